@@ -1,0 +1,29 @@
+"""Shared fixtures, and the closing line of the published checks."""
+
+import pytest
+
+_TALLY = pytest.StashKey[dict[str, int]]()
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[_TALLY] = {"checked": 0, "failed": 0}
+
+
+@pytest.fixture
+def published_tally(request: pytest.FixtureRequest) -> dict[str, int]:
+    return request.config.stash[_TALLY]
+
+
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
+    tally = config.stash[_TALLY]
+    if not tally["checked"]:
+        return
+    from tests.published.test_checks import COVERED, ROWS
+
+    left = sum((row.section, row.topic) not in COVERED for row in ROWS)
+    terminalreporter.write_line(
+        f"published checks: {tally['checked']} checked, {tally['failed']} failed, "
+        f"{left} not covered"
+    )

@@ -1,0 +1,1 @@
+"""Values that somebody else printed or computed; the tables name their sources."""
