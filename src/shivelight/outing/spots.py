@@ -76,6 +76,8 @@ class Spot:
         How to find it again.
     walk_min : float or None
         Minutes from the parking place by day, when timed; None lets it be worked out. [min]
+    under_canopy : bool
+        Whether crowns stand between the spot and the sun; an edge, ride or glade is open.
     if_not : str
         What else to do there when the wishes fail, in words.
     hazards : tuple of str
@@ -101,6 +103,7 @@ class Spot:
     wishes: tuple[Wish, ...] = ()
     mark: Mark = Mark()
     walk_min: float | None = None
+    under_canopy: bool = False
     if_not: str = ""
     hazards: tuple[str, ...] = ()
     privacy: Privacy = Privacy.DISTRICT
