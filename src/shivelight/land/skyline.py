@@ -1,13 +1,16 @@
 """The skyline of a spot: how high terrain (and what was noted on it) stands, all round."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from shivelight.basis.angles import wrap_deg
 from shivelight.basis.arrays import FloatArray
-from shivelight.basis.errors import BadInputError
+from shivelight.basis.errors import BadInputError, MissingDataError, require_range
+from shivelight.basis.places import Position
+from shivelight.land.curvature import STANDARD_CURVE, EarthCurve
+from shivelight.land.ground import Ground
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -22,12 +25,16 @@ class Skyline:
     origin : str
         Where it comes from, in words: "ground raster", "typed", "both", "level".
     reach_m : ndarray of float64, shape (N,), or None
-        How far the ground was seen along each bearing; None for a typed skyline. [m]
+        How far the ground was seen along each bearing; None for a typed skyline. Ground beyond
+        is not known and may stand higher. [m]
+    unseen_m : ndarray of float64, shape (N,), or None
+        How much of that reach lay over holes in the data, which were skipped. [m]
     """
 
     altitude_deg: FloatArray
     origin: str
     reach_m: FloatArray | None = None
+    unseen_m: FloatArray | None = None
 
     def __post_init__(self) -> None:
         if self.altitude_deg.ndim != 1 or self.altitude_deg.size < 4:
@@ -77,3 +84,135 @@ class Skyline:
 def level_skyline(*, step_deg: float = 0.5) -> Skyline:
     """Skyline of open level ground: nought all round."""
     return Skyline(altitude_deg=np.zeros(round(360.0 / step_deg)), origin="level")
+
+
+def combine(first: Skyline, second: Skyline) -> Skyline:
+    """Put two skylines together: the higher at every bearing, the known one where one is not.
+
+    Parameters
+    ----------
+    first, second : Skyline
+        Any two; the coarser is read between its samples.
+
+    Returns
+    -------
+    Skyline
+        As finely sampled as the finer of the two; reach and holes are those of the raster.
+    """
+    fine = first if first.altitude_deg.size >= second.altitude_deg.size else second
+    heights = np.fmax(first.at(fine.azimuth_deg), second.at(fine.azimuth_deg))
+    seen = first if first.reach_m is not None else second
+    same = seen.reach_m is not None and seen.altitude_deg.size == fine.altitude_deg.size
+    return Skyline(
+        altitude_deg=np.asarray(heights, dtype=np.float64),
+        origin=first.origin if first.origin == second.origin else "both",
+        reach_m=seen.reach_m if same else None,
+        unseen_m=seen.unseen_m if same else None,
+    )
+
+
+def not_below(skyline: Skyline, lowest_deg: float) -> Skyline:
+    """Raise a skyline to a floor, keeping unknown bearings unknown.
+
+    A raster that ends on a falling slope shows a skyline below the level horizon, though the
+    Earth goes on behind it. Sunlight cannot come from below the sea's edge: the floor is nought,
+    or minus :func:`shivelight.land.curvature.dip_deg` of the eye's height above the sea.
+
+    Parameters
+    ----------
+    skyline : Skyline
+        Any.
+    lowest_deg : float
+        The floor. [°]
+    """
+    return replace(skyline, altitude_deg=np.maximum(skyline.altitude_deg, lowest_deg))
+
+
+def skyline_from_ground(
+    ground: Ground,
+    *,
+    position: Position,
+    eye_height_m: float,
+    step_deg: float = 0.5,
+    reach_m: float | None = None,
+    curve: EarthCurve = STANDARD_CURVE,
+) -> Skyline:
+    """Skyline of a spot from a ground raster, by true bearing.
+
+    The Earth's curve and the air's bending of light are in it, so it may be set against
+    apparent (refracted) altitudes of Sun and Moon. What the raster does not hold is not in it:
+    trees on bare ground, and all that lies beyond its edge (see ``Skyline.reach_m``).
+
+    Parameters
+    ----------
+    ground : Ground
+        Heights in any coordinate system.
+    position : Position
+        The spot; its own ``ground_height_m`` is not used, the raster's is.
+    eye_height_m : float
+        Of the lens above the ground. [m]
+    step_deg : float
+        Between bearings; must go into 360 a whole number of times. [°]
+    reach_m : float, optional
+        How far to look; to the raster's edge when not given. [m]
+    curve : EarthCurve
+        Earth radius and refraction.
+
+    Returns
+    -------
+    Skyline
+        Apparent heights; NaN toward bearings where no ground at all was seen.
+
+    Raises
+    ------
+    MissingDataError
+        If the spot lies off the raster or on a hole.
+    OutOfRangeError, BadInputError
+        For an eye height outside 0 to 200 m, a step that does not go into the full turn or is
+        outside 0.01° to 90°, a reach that is not positive, or a raster that cannot be mapped
+        round the spot.
+
+    Notes
+    -----
+    Positions along a ray are within a fiftieth of a cell of the geodesic. On smooth
+    ground the result is that of an endlessly fine march to a few hundredths of a degree; the
+    nearest metres matter most, and a raster does not know the boulder beside the tripod.
+    """
+    from shivelight.land.march import march  # noqa: PLC0415  Numba loads only when a ray is cast
+
+    require_range("eye height", eye_height_m, 0.0, 200.0, "m")
+    azimuth_deg = bearings_deg(step_deg)
+    if reach_m is not None and not reach_m > 0.0:
+        raise BadInputError(f"A reach of {reach_m:g} m sees nothing; give metres above nought.")
+    tangent, seen_m, unseen_m = march(
+        ground, position, eye_height_m=eye_height_m, azimuth_deg=azimuth_deg, reach_m=reach_m,
+        curve=curve,
+    )  # fmt: skip
+    if not np.isfinite(tangent).any():
+        raise MissingDataError(
+            "The ground raster shows nothing round the spot; give one that reaches farther."
+        )
+    return Skyline(
+        altitude_deg=np.degrees(np.arctan(tangent)),
+        origin=ground.origin,
+        reach_m=seen_m,
+        unseen_m=unseen_m,
+    )
+
+
+def bearings_deg(step_deg: float) -> FloatArray:
+    """Evenly spaced bearings from north round the full turn, shape (360 / step,) [°].
+
+    Raises
+    ------
+    OutOfRangeError, BadInputError
+        If the step is outside 0.01° to 90° or does not go into 360 a whole number of times.
+    """
+    require_range("step between bearings", step_deg, 0.01, 90.0, "°")
+    count = round(360.0 / step_deg)
+    if abs(count * step_deg - 360.0) > 1e-6:
+        raise BadInputError(
+            f"A step of {step_deg:g}° does not go into 360° a whole number of times; "
+            "0.5° or 1° does."
+        )
+    return np.arange(count, dtype=np.float64) * (360.0 / count)

@@ -1,0 +1,1 @@
+"""The bare ground: heights, skylines, hollows, walking, bearings."""

@@ -1,0 +1,1 @@
+"""Slow, obvious twins of the compiled loops, compared on random input."""
