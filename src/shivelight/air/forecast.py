@@ -1,12 +1,14 @@
 """One table for every forecast: hourly in UTC, one member or many, NaN where nothing was said."""
 
-from dataclasses import dataclass, fields, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError
+from shivelight.basis.places import Position, distance_and_azimuth
 
 QUANTITIES = (
     "temperature_degc",
@@ -18,7 +20,10 @@ QUANTITIES = (
     "precipitation_mm",
     "pressure_hpa",
     "visibility_m",
+    "fog_area_frac",
 )
+LONGEST_BRIDGE_H = 3.0
+"""Longest gap between two known hours that :meth:`Ensemble.at` bridges (a judgement)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,6 +54,12 @@ class Ensemble:
         At sea level. [hPa]
     visibility_m : ndarray, shape (M, T)
         As the source gives it; never used raw, see docs/mist.md. [m]
+    fog_area_frac : ndarray, shape (M, T)
+        Share of the area in fog as the source gives it, 0 to 1; a sign beside our own
+        chance, never mixed into it.
+    stated_sd : mapping of str to ndarray, shape (T,)
+        Standard error that the source itself states for a quantity, in the quantity's unit,
+        NaN where it states none; :func:`shivelight.air.spread.spread_members` uses it.
     """
 
     utc: UtcArray
@@ -66,6 +77,8 @@ class Ensemble:
     precipitation_mm: FloatArray
     pressure_hpa: FloatArray
     visibility_m: FloatArray
+    fog_area_frac: FloatArray
+    stated_sd: Mapping[str, FloatArray] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.utc.ndim != 1 or self.utc.size == 0:
@@ -78,6 +91,11 @@ class Ensemble:
                 raise BadInputError(
                     f"The forecast's {name} has shape {getattr(self, name).shape}; "
                     f"members and hours make it {shape}."
+                )
+        for name, row in self.stated_sd.items():
+            if name not in QUANTITIES or row.shape != self.utc.shape:
+                raise BadInputError(
+                    f"The forecast's stated error of {name} does not fit its hours."
                 )
 
     @property
@@ -110,10 +128,30 @@ class Ensemble:
                 f"not {start_utc} to {end_utc}; fetch or type a newer one."
             )
         changed: dict[str, Any] = {name: getattr(self, name)[:, keep] for name in QUANTITIES}
-        return replace(self, utc=self.utc[keep], **changed)
+        sd = {name: row[keep] for name, row in self.stated_sd.items()}
+        return replace(self, utc=self.utc[keep], stated_sd=sd, **changed)
 
-    def at(self, utc: UtcArray, quantity: str) -> FloatArray:
-        """Interpolate a quantity to other instants, straight between hours.
+    def issued(self, utc: np.datetime64) -> "Ensemble":
+        """Give the same forecast with ``utc`` as its time of issue."""
+        return replace(self, issued_utc=utc)
+
+    def age_h(self, now_utc: np.datetime64) -> float | None:
+        """Hours since the forecast was issued; None when its source does not say."""
+        if self.issued_utc is None:
+            return None
+        return float((now_utc - self.issued_utc) / np.timedelta64(1, "s")) / 3600.0
+
+    def distance_m(self, position: Position) -> float | None:
+        """Distance from ``position`` to the forecast's place; None when it names none."""
+        if self.latitude_deg is None or self.longitude_deg is None:
+            return None
+        place = Position(latitude_deg=self.latitude_deg, longitude_deg=self.longitude_deg)
+        return distance_and_azimuth(position, place)[0]
+
+    def at(
+        self, utc: UtcArray, quantity: str, *, bridge_h: float = LONGEST_BRIDGE_H
+    ) -> FloatArray:
+        """Interpolate a quantity to other instants, straight between known hours.
 
         Parameters
         ----------
@@ -121,18 +159,76 @@ class Ensemble:
             Instants asked for.
         quantity : str
             One of :data:`QUANTITIES`.
+        bridge_h : float
+            Known hours further apart than this are not joined. [h]
 
         Returns
         -------
         ndarray of float64, shape (M, S)
-            NaN outside the forecast's span and beside a missing hour.
+            NaN outside the forecast's span, and inside a gap of more than ``bridge_h``.
         """
-        seconds = (self.utc - self.utc[0]) / np.timedelta64(1, "s")
-        asked = (utc - self.utc[0]) / np.timedelta64(1, "s")
+        second = np.timedelta64(1, "s")
+        known_s = (self.utc - self.utc[0]) / second
+        asked_s = (np.asarray(utc) - self.utc[0]) / second
         values: FloatArray = getattr(self, quantity)
-        return np.stack(
-            [np.interp(asked, seconds, row, left=np.nan, right=np.nan) for row in values]
-        )
+        if np.isfinite(values).all():
+            return _joined(known_s, values, asked_s, bridge_h * 3600.0)
+        rows = []
+        for row in values:
+            known = np.isfinite(row)
+            rows.append(
+                _joined(known_s[known], row[known][None, :], asked_s, bridge_h * 3600.0)[0]
+                if known.any()
+                else np.full(asked_s.shape, np.nan)
+            )
+        return np.stack(rows)
+
+
+def _joined(
+    known_s: FloatArray, values: FloatArray, asked_s: FloatArray, bridge_s: float
+) -> FloatArray:
+    """Interpolate rows that hold no NaN; NaN outside the span and in gaps over ``bridge_s``."""
+    after = np.searchsorted(known_s, asked_s, side="left")
+    outside = (after == known_s.size) | (asked_s < known_s[0])
+    after = np.minimum(after, known_s.size - 1)
+    exact = known_s[after] == asked_s
+    before = np.where(exact, after, np.maximum(after - 1, 0))
+    gap_s = known_s[after] - known_s[before]
+    share = (asked_s - known_s[before]) / np.where(gap_s > 0.0, gap_s, 1.0)
+    joined = values[:, before] * (1.0 - share) + values[:, after] * share
+    return np.where(outside | (gap_s > bridge_s), np.nan, joined)
+
+
+def with_missing_hours(forecast: Ensemble) -> Ensemble:
+    """Give absent hours of an hourly (or coarser) table a row of NaN, inventing nothing.
+
+    Parameters
+    ----------
+    forecast : Ensemble
+        Any. Where its instants do not all stand at the same minute of the hour (reports at 20
+        and 50 past, quarter hours) it is given back as it is.
+
+    Returns
+    -------
+    Ensemble
+        One row an hour from the first instant to the last, or ``forecast`` itself.
+    """
+    hour = np.timedelta64(1, "h")
+    offset = (forecast.utc - forecast.utc[0]) / hour
+    index = np.rint(offset).astype(np.int64)
+    if not np.allclose(offset, index, atol=1e-6) or index[-1] == index.size - 1:
+        return forecast
+    utc = forecast.utc[0] + np.arange(index[-1] + 1) * hour
+    changed: dict[str, Any] = {}
+    for name in QUANTITIES:
+        rows = np.full((forecast.members, utc.size), np.nan)
+        rows[:, index] = getattr(forecast, name)
+        changed[name] = rows
+    sd = {}
+    for name, row in forecast.stated_sd.items():
+        sd[name] = np.full(utc.size, np.nan)
+        sd[name][index] = row
+    return replace(forecast, utc=utc, stated_sd=sd, **changed)
 
 
 def single(
@@ -143,6 +239,7 @@ def single(
     longitude_deg: float | None = None,
     issued_utc: np.datetime64 | None = None,
     ground_height_m: float | None = None,
+    stated_sd: Mapping[str, FloatArray] | None = None,
     **quantities: FloatArray,
 ) -> Ensemble:
     """Build an ensemble from rows or one row of some quantities; the others become NaN.
@@ -153,7 +250,7 @@ def single(
         Instants.
     source : str
         Who made it.
-    latitude_deg, longitude_deg, ground_height_m, issued_utc
+    latitude_deg, longitude_deg, ground_height_m, issued_utc, stated_sd
         See :class:`Ensemble`.
     **quantities : ndarray, shape (T,) or (M, T)
         Any of :data:`QUANTITIES`; members must agree.
@@ -179,8 +276,9 @@ def single(
         longitude_deg=longitude_deg,
         ground_height_m=ground_height_m,
         issued_utc=issued_utc,
+        stated_sd=dict(stated_sd or {}),
         **filled,
     )
 
 
-FIELDS = tuple(field.name for field in fields(Ensemble))
+FIELDS = tuple(one.name for one in fields(Ensemble))
