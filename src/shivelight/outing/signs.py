@@ -1,0 +1,168 @@
+"""Signs for, signs against, not known, what would change the answer: the why of a judgement.
+
+Each sign is a sentence made from the numbers that the judgement used, so that the reasons can
+never tell another story than the chance. Pure text from values; times on the wood's clock.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shivelight.basis.chances import chance_in_words
+from shivelight.basis.instants import clock
+from shivelight.light.reach import LightWindow
+from shivelight.outing.judgement import ForecastNote, MistOutlook, Signs, WishOutlook
+from shivelight.outing.record import WoodRecord
+from shivelight.outing.wishes import Wish, WishKind
+
+SPEAKS_FOR_FROM = 0.4
+"""From this chance on a wish speaks for going; a house rule, printed with its number anyway."""
+STALE_AFTER_H = 18.0
+"""A forecast older than this is named as old; runs come every 6 or 12 hours. [h]"""
+FAR_FROM_KM = 15.0
+"""A forecast made farther away than this is named: about one cell of a coarse model. [km]"""
+HONEST_MORNINGS = 20
+"""Fewest fair mornings after which a wood's level is worth believing (docs/mist.md)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatIf:
+    """One change of the evening and the chance of mist that would follow."""
+
+    words: str
+    chance_frac: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reasons:
+    """What the signs of a spot are made from."""
+
+    zone_name: str
+    wishes: tuple[Wish, ...]
+    outlooks: tuple[WishOutlook, ...]
+    light: tuple[LightWindow, ...]
+    clears_utc: np.datetime64 | None
+    skyline_deg: float | None
+    mist: MistOutlook
+    record: WoodRecord
+    forecast: ForecastNote
+    what_if: tuple[WhatIf, ...]
+    notes: tuple[str, ...] = ()
+    closed: tuple[str, ...] = ()
+
+
+def signs_of(reasons: Reasons) -> Signs:
+    """Put the reasons of one spot into words."""
+    said_for: list[str] = []
+    against = list(reasons.closed)
+    for wish, outlook in zip(reasons.wishes, reasons.outlooks, strict=True):
+        words = _wish_words(wish, outlook, reasons)
+        (said_for if outlook.chance_frac >= SPEAKS_FOR_FROM else against).append(words)
+    speaks, sentence = _light_against_mist(reasons)
+    if sentence:
+        (said_for if speaks else against).append(sentence)
+    for_mist, against_mist = _mist_movers(reasons)
+    return Signs(
+        for_it=(*said_for, *for_mist),
+        against_it=(*against, *against_mist),
+        not_known=tuple(_not_known(reasons)),
+        would_change=tuple(_would_change(reasons)),
+    )
+
+
+def _wish_words(wish: Wish, outlook: WishOutlook, reasons: Reasons) -> str:
+    sort = "" if wish.must else "would like "
+    text = f"{sort}{outlook.words}: {_often(outlook.chance_frac)}"
+    if wish.kind is WishKind.MIST and reasons.record.like_this.mornings:
+        text += f"; your own log has mist on {reasons.record.like_this.words} like this"
+    return text
+
+
+def _often(chance_frac: float) -> str:
+    """Write the ends of a chance as words; members that all agree prove nothing."""
+    if chance_frac >= 0.995:
+        return "in every member"
+    if chance_frac <= 0.005:
+        return "in no member"
+    return chance_in_words(chance_frac)
+
+
+def _asks(reasons: Reasons, kind: WishKind, word: str = "") -> bool:
+    return any(wish.kind is kind and (not word or word in wish.choices) for wish in reasons.wishes)
+
+
+def _light_against_mist(reasons: Reasons) -> tuple[bool, str]:
+    """Whether the sun clears the skyline before the mist usually goes, in a sentence."""
+    wants_light = _asks(reasons, WishKind.LIGHT, "direct") or _asks(reasons, WishKind.FACING)
+    if reasons.clears_utc is None:
+        if wants_light:
+            return False, "no direct light reaches this spot that morning"
+        return True, ""
+    over = f" its {reasons.skyline_deg:.0f}° skyline" if reasons.skyline_deg else " the skyline"
+    when = f"the sun passes{over} at {clock(reasons.clears_utc, reasons.zone_name)}"
+    if not _asks(reasons, WishKind.MIST) or len(reasons.mist.lifting) < 2:
+        return wants_light, when if wants_light else ""
+    middle = reasons.mist.lifting[len(reasons.mist.lifting) // 2]
+    before = bool(reasons.clears_utc < middle)
+    gone = clock(middle, reasons.zone_name)
+    if wants_light:
+        told = "before" if before else "after"
+        return before, f"{when}, {told} the middle time by which mist has lifted ({gone})"
+    told = "only after" if not before else "before"
+    return not before, f"{when}, {told} mist has usually lifted ({gone})"
+
+
+_MOVER_WORDS = {
+    "dew point": ("air and dew point are close", "air and dew point are far apart"),
+    "wind": ("the wind is light enough", "the wind would stir it away"),
+    "cloud": ("the sky lets the ground cool", "cloud keeps the ground warm"),
+    "rain": ("the ground is wet", "rain or its lack works against it"),
+}
+
+
+def _mist_movers(reasons: Reasons) -> tuple[list[str], list[str]]:
+    """Name the two terms that moved the chance of mist most, where mist is wished for."""
+    if not _asks(reasons, WishKind.MIST):
+        return [], []
+    said_for: list[str] = []
+    against: list[str] = []
+    for name, log_odds in reasons.mist.moved_by[:2]:
+        if abs(log_odds) < 0.2:
+            continue
+        pair = _MOVER_WORDS.get(name, (f"{name} favours mist", f"{name} disfavours mist"))
+        (said_for if log_odds > 0 else against).append(pair[0] if log_odds > 0 else pair[1])
+    return said_for, against
+
+
+def _not_known(reasons: Reasons) -> list[str]:
+    said = list(reasons.notes)
+    note = reasons.forecast
+    if note.age_h is not None and note.age_h > STALE_AFTER_H:
+        said.append(f"what a newer forecast says: this one is {note.age_h:.0f} hours old")
+    if note.distance_km is not None and note.distance_km > FAR_FROM_KM:
+        said.append(
+            f"how far it holds here: it was made for a place {note.distance_km:.0f} km off"
+        )
+    if reasons.mist.cost and _asks(reasons, WishKind.MIST):
+        said.append(reasons.mist.cost)
+    if _asks(reasons, WishKind.MIST) and reasons.record.fair_mornings < HONEST_MORNINGS:
+        said.append(
+            "how this wood differs from the open stations behind the mist model "
+            f"({reasons.record.fair_mornings} fair mornings logged here)"
+        )
+    if _asks(reasons, WishKind.LIGHT, "direct"):
+        said.append("whether a cloud bank stands low on the horizon at that minute")
+    return said
+
+
+def _would_change(reasons: Reasons) -> list[str]:
+    if not _asks(reasons, WishKind.MIST):
+        return []
+    now = reasons.mist.morning_mist_frac
+    moved = sorted(reasons.what_if, key=lambda one: -abs(one.chance_frac - now))
+    return [
+        f"{one.words}: mist {'rises' if one.chance_frac > now else 'falls'} to "
+        f"{chance_in_words(one.chance_frac)}"
+        for one in moved
+        if abs(one.chance_frac - now) >= 0.05
+    ][:3]
