@@ -1,0 +1,234 @@
+"""Sun and Moon between nodes: Skyfield once a day or once in six hours, splines between.
+
+At each node Skyfield gives the geocentric astrometric place (light time included) and the
+Earth's velocity, in the frame of the true equator and equinox of date. Their coordinates, what is
+left of sidereal time once a steady turn is taken away, and the obliquity go through a cubic
+spline. The Earth's rotation, the observer's parallax and the aberration, annual and diurnal, are
+then worked out at each instant in a compiled loop. Parallax comes before aberration: the other
+order costs 0.35″ on the Moon.
+``docs/decisions/0002-sun-by-nodes.md`` has the measurements.
+"""
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from shivelight.basis.arrays import FloatArray, UtcArray, kernel
+from shivelight.sky.timescale import (
+    DAY_S,
+    EPOCH,
+    ephemeris,
+    require_covered,
+    skyfield_time,
+    tt_seconds,
+)
+
+TURN_RAD_S = 7.292115855e-5
+"""Mean sidereal turn of the Earth in a second of UT1; only splits sidereal time into a steady
+part and a small rest, so its last digits do not matter. (From memory.)"""
+EARTH_EQUATOR_M = 6378136.6
+"""Equatorial radius, as Skyfield takes it (IERS Conventions 2003)."""
+EARTH_FLATTENING = 1.0 / 298.25642
+AU_M = 149597870700.0
+"""Astronomical unit (IAU 2012 resolution B2)."""
+LIGHT_MPS = 299792458.0
+BLOCK_DAYS = 32
+"""Spans are widened to whole blocks of this many days, so that near askings share their nodes."""
+MARGIN_DAYS = 3
+"""Nodes outside the span that keep the free ends of the spline away from it."""
+NODE_STEP_S = {"sun": DAY_S, "moon": DAY_S / 4.0}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BodyNodes:
+    """Cubic pieces of one body's place over a span.
+
+    Attributes
+    ----------
+    start_s, step_s : float
+        TT seconds after J2000.0 of the first node, and between nodes. [s]
+    pieces : ndarray of float64, shape (4, n, 8)
+        Powers from the cube down, per interval, of x, y, z [au], the rest of the apparent
+        sidereal time at Greenwich [rad], the Earth's velocity as a share of the speed of light
+        (three) and the true obliquity [rad].
+    """
+
+    start_s: float
+    step_s: float
+    pieces: FloatArray
+
+
+@lru_cache(maxsize=64)
+def _nodes(body: str, first_block: int, last_block: int) -> BodyNodes:
+    """Ask Skyfield at the nodes of whole blocks and fit the spline."""
+    from scipy.interpolate import CubicSpline  # noqa: PLC0415  0.4 s, when first asked
+
+    step_s = NODE_STEP_S[body]
+    start_s = first_block * BLOCK_DAYS * DAY_S - MARGIN_DAYS * DAY_S
+    end_s = (last_block + 1) * BLOCK_DAYS * DAY_S + MARGIN_DAYS * DAY_S
+    places_s = start_s + step_s * np.arange(
+        round((end_s - start_s) / step_s) + 1, dtype=np.float64
+    )
+    spline = CubicSpline(places_s, _place_and_turn(body, places_s))
+    return BodyNodes(start_s=start_s, step_s=step_s, pieces=np.ascontiguousarray(spline.c))
+
+
+def _place_and_turn(body: str, tt_s: FloatArray) -> FloatArray:
+    """Skyfield's place, rest of sidereal time, velocity and obliquity, shape (n, 8)."""
+    from skyfield.framelib import (  # noqa: PLC0415
+        ecliptic_frame,
+        true_equator_and_equinox_of_date,
+    )
+
+    times, bodies = skyfield_time(tt_s), ephemeris()
+    earth = bodies["earth"].at(times)
+    equator = true_equator_and_equinox_of_date.rotation_at(times)
+    place = np.einsum("ijn,jn->in", equator, earth.observe(bodies[body]).xyz.au)
+    speed_mps = earth.velocity.km_per_s * 1000.0
+    share = np.einsum("ijn,jn->in", equator, speed_mps / LIGHT_MPS)
+    # Take the steady turn away before unwrapping: between nodes hours apart it goes round often.
+    rest = np.unwrap(np.mod(times.gast * (math.pi / 12.0) - TURN_RAD_S * tt_s, 2.0 * math.pi))
+    tilt = np.einsum("ijn,kjn->ikn", ecliptic_frame.rotation_at(times), equator)
+    return np.column_stack([*place, rest, *share, np.arctan2(tilt[1, 2], tilt[1, 1])])
+
+
+def nodes_for(body: str, utc: UtcArray) -> BodyNodes:
+    """Nodes that cover all of ``utc``; kept in the process, so that asking again is free.
+
+    Raises
+    ------
+    OutOfRangeError
+        If an instant lies outside the years 1900 to 2052.
+    """
+    known = utc[~np.isnat(utc)]
+    first, last = (known.min(), known.max()) if known.size else (EPOCH, EPOCH)
+    require_covered(first, last)
+    span = np.timedelta64(BLOCK_DAYS, "D")
+    # A minute of margin covers TT − UTC at a block's edge.
+    low = (first - np.timedelta64(2, "m") - EPOCH) // span
+    high = (last + np.timedelta64(2, "m") - EPOCH) // span
+    return _nodes(body, int(low), int(high))
+
+
+def geocentric_place(body: str, utc: UtcArray) -> FloatArray:
+    """Geocentric apparent place, true equator and equinox of date.
+
+    Parameters
+    ----------
+    body : "sun" or "moon"
+        Which.
+    utc : ndarray of datetime64, shape (n,)
+        Instants.
+
+    Returns
+    -------
+    ndarray of float64, shape (n, 4)
+        x, y, z [au] and the true obliquity of the ecliptic [rad].
+    """
+    nodes = nodes_for(body, utc)
+    into_s = tt_seconds(utc) - nodes.start_s
+    known = np.isfinite(into_s)
+    index = np.where(known, into_s // nodes.step_s, 0.0).astype(np.int64)
+    along = (into_s - index * nodes.step_s)[:, None]
+    cube, square, slope, level = nodes.pieces[:, index]
+    values = ((cube * along + square) * along + slope) * along + level
+    away = np.sqrt((values[:, :3] ** 2).sum(axis=1, keepdims=True))
+    toward = values[:, :3] / away + values[:, 4:7]
+    toward *= away / np.sqrt((toward**2).sum(axis=1, keepdims=True))
+    return np.concatenate([toward, values[:, 7:]], axis=1)
+
+
+def topocentric_place(
+    body: str, utc: UtcArray, *, latitude_deg: float, longitude_deg: float, ground_height_m: float
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Airless altitude and true azimuth [°], and distance [au], at one place.
+
+    Parameters
+    ----------
+    body : "sun" or "moon"
+        Which.
+    utc : ndarray of datetime64, shape S
+        Instants. NaT gives NaN.
+    latitude_deg, longitude_deg, ground_height_m : float
+        Geodetic place on WGS 84. [°], [°], [m]
+
+    Returns
+    -------
+    altitude_deg, azimuth_deg, distance_au : ndarray of float64, shape S
+        Of the disc's centre.
+    """
+    moments = np.asarray(utc).astype("datetime64[us]")
+    flat = moments.ravel()
+    nodes = nodes_for(body, flat)
+    found = _topocentric_kernel(
+        tt_seconds(flat) - nodes.start_s,
+        nodes.pieces,
+        nodes.step_s,
+        nodes.start_s * TURN_RAD_S + math.radians(longitude_deg),
+        math.radians(latitude_deg),
+        ground_height_m,
+    )
+    return (
+        found[0].reshape(moments.shape),
+        found[1].reshape(moments.shape),
+        found[2].reshape(moments.shape),
+    )
+
+
+@kernel
+def _topocentric_kernel(
+    into_s: FloatArray,
+    pieces: FloatArray,
+    step_s: float,
+    turn_at_start_rad: float,
+    latitude_rad: float,
+    ground_height_m: float,
+) -> FloatArray:
+    found = np.empty((3, into_s.size))
+    sin_lat, cos_lat = math.sin(latitude_rad), math.cos(latitude_rad)
+    flat = (1.0 - EARTH_FLATTENING) ** 2
+    prime = 1.0 / math.sqrt(cos_lat * cos_lat + flat * sin_lat * sin_lat)
+    axis_au = (EARTH_EQUATOR_M * prime + ground_height_m) * cos_lat / AU_M
+    polar_au = (EARTH_EQUATOR_M * prime * flat + ground_height_m) * sin_lat / AU_M
+    east_share = TURN_RAD_S * axis_au * AU_M / LIGHT_MPS
+    last = pieces.shape[1] - 1
+    for i in range(into_s.size):
+        t = into_s[i]
+        if not math.isfinite(t):
+            found[0, i] = found[1, i] = found[2, i] = math.nan
+            continue
+        k = min(max(int(t / step_s), 0), last)
+        u = t - k * step_s
+        p = pieces[:, k]
+        x = ((p[0, 0] * u + p[1, 0]) * u + p[2, 0]) * u + p[3, 0]
+        y = ((p[0, 1] * u + p[1, 1]) * u + p[2, 1]) * u + p[3, 1]
+        z = ((p[0, 2] * u + p[1, 2]) * u + p[2, 2]) * u + p[3, 2]
+        rest = ((p[0, 3] * u + p[1, 3]) * u + p[2, 3]) * u + p[3, 3]
+        vx = ((p[0, 4] * u + p[1, 4]) * u + p[2, 4]) * u + p[3, 4]
+        vy = ((p[0, 5] * u + p[1, 5]) * u + p[2, 5]) * u + p[3, 5]
+        vz = ((p[0, 6] * u + p[1, 6]) * u + p[2, 6]) * u + p[3, 6]
+        angle = turn_at_start_rad + TURN_RAD_S * t + rest
+        sin_turn, cos_turn = math.sin(angle), math.cos(angle)
+        # Toward the local meridian, toward the east, along the axis; parallax taken off.
+        out = x * cos_turn + y * sin_turn - axis_au
+        east = y * cos_turn - x * sin_turn
+        along = z - polar_au
+        away = math.sqrt(out * out + east * east + along * along)
+        # Aberration. The light to the observer leaves later than that to the Earth's centre when
+        # the body is nearer, and the body has moved on with the Earth: both together are the
+        # velocity times the geocentric distance. The spin adds up to 0.32 arcsec eastward.
+        centre = math.sqrt(x * x + y * y + z * z)
+        out += centre * (vx * cos_turn + vy * sin_turn)
+        east += centre * (vy * cos_turn - vx * sin_turn) + away * east_share
+        along += centre * vz
+        up = cos_lat * out + sin_lat * along
+        north = cos_lat * along - sin_lat * out
+        found[0, i] = math.degrees(math.atan2(up, math.hypot(north, east)))
+        azimuth_deg = math.degrees(math.atan2(east, north))
+        if azimuth_deg < 0.0:
+            azimuth_deg += 360.0
+        found[1, i] = 0.0 if azimuth_deg >= 360.0 else azimuth_deg
+        found[2, i] = away
+    return found
