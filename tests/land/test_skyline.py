@@ -130,7 +130,8 @@ def test_an_endless_ridge_falls_away_as_its_closed_form_says(
 
     def ridge(east: FloatArray, north: FloatArray) -> FloatArray:
         out = east * np.sin(along) + north * np.cos(along)
-        return np.maximum(height_m * (1 - np.abs(out - distance_m) / 60.0), 0.0)
+        tent: FloatArray = height_m * (1 - np.abs(out - distance_m) / 60.0)
+        return np.maximum(tent, 0.0)
 
     skyline = flat_skyline(terrain(ridge, cell_m=10.0))
     off = np.radians(np.array([0.0, 25.0, -40.0]))
