@@ -56,23 +56,30 @@ def sun_altitude_azimuth(
     return altitude_deg, azimuth_deg
 
 
-def sun_semidiameter_deg(utc: UtcArray) -> FloatArray:
-    """Half the Sun's true width, 0.262° to 0.271° through the year.
+def sun_disc(
+    utc: UtcArray, *, latitude_deg: float, longitude_deg: float, ground_height_m: float = 0.0
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Airless altitude and true azimuth of the Sun's centre, with the true semidiameter.
 
     Parameters
     ----------
-    utc : ndarray of datetime64, shape S
-        Instants in UTC.
+    utc, latitude_deg, longitude_deg, ground_height_m
+        As in :func:`sun_altitude_azimuth`.
 
     Returns
     -------
-    ndarray of float64, shape S
-        As seen from the Earth's centre. [°]
+    altitude_deg, azimuth_deg, semidiameter_deg : ndarray of float64, shape S
+        The semidiameter is 0.262° to 0.271° through the year. [°]
     """
-    moments = np.asarray(utc).astype("datetime64[us]")
-    place = geocentric_place("sun", moments.ravel())[:, :3]
-    away_m = np.sqrt((place**2).sum(axis=1)) * AU_M
-    return np.asarray(np.degrees(np.arcsin(SUN_RADIUS_M / away_m)).reshape(moments.shape))
+    require_place(latitude_deg, longitude_deg, ground_height_m)
+    altitude_deg, azimuth_deg, away_au = topocentric_place(
+        "sun",
+        utc,
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
+        ground_height_m=ground_height_m,
+    )
+    return altitude_deg, azimuth_deg, np.degrees(np.arcsin(SUN_RADIUS_M / AU_M / away_au))
 
 
 def sun_longitude_deg(utc: UtcArray) -> FloatArray:
