@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray
-from shivelight.light.reach import LightWindow
+from shivelight.light.reach import LightWindow, SunTrack
 from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
 from shivelight.outing.habit import HabitModel
@@ -22,7 +22,7 @@ from shivelight.outing.judgement import (
     SpotOutlook,
     WishOutlook,
 )
-from shivelight.outing.overlap import Overlap, Place, SunAtSpot, longest_run, overlap_at, steps_for
+from shivelight.outing.overlap import Overlap, Place, longest_run, overlap_at, steps_for
 from shivelight.outing.record import WoodRecord
 from shivelight.outing.signs import Reasons, WhatIf, signs_of
 from shivelight.outing.spots import Spot
@@ -52,7 +52,7 @@ class SpotMorning:
 
     spot: Spot
     ground_height_m: float
-    sun: SunAtSpot
+    sun: SunTrack
     light: tuple[LightWindow, ...]
     skyline_deg: float | None
     walk_min: float

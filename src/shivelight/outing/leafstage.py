@@ -6,47 +6,26 @@ date. A stage noted in the wood within the last ten days is believed instead.
 """
 
 import datetime as dt
-from dataclasses import dataclass
 
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray, IntArray
 from shivelight.outing.wishes import LEAF_STAGES
+from shivelight.wood._stands_table import StandType
 
 YEARLY_SPREAD_DAYS = 8.0
 NOTED_HOLDS_DAYS = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeafDates:
-    """Typical days of the year on which each stage begins, for one stand type.
-
-    Attributes
-    ----------
-    flush, full, turning, peak, drop, bare : float
-        Day of the year in the northern temperate zone. [d]
-    evergreen : bool
-        An evergreen stand is always in full leaf.
-    """
-
-    flush: float
-    full: float
-    turning: float
-    peak: float
-    drop: float
-    bare: float
-    evergreen: bool = False
-
-
 def stage_by_member(
-    dates: LeafDates, day: dt.date, *, latitude_deg: float, wander: FloatArray
+    stand: StandType, day: dt.date, *, latitude_deg: float, wander: FloatArray
 ) -> IntArray:
     """Stage of each member on a day.
 
     Parameters
     ----------
-    dates : LeafDates
-        The stand type's dates.
+    stand : StandType
+        With its typical dates.
     day : date
         Civil day.
     latitude_deg : float
@@ -59,11 +38,16 @@ def stage_by_member(
     ndarray of int64, shape (M,)
         Index into ``LEAF_STAGES``.
     """
-    if dates.evergreen:
+    if stand.evergreen:
         return np.full(wander.shape, LEAF_STAGES.index("full"), dtype=np.int64)
     day_of_year = day.timetuple().tm_yday + (182.5 if latitude_deg < 0 else 0.0)
     shifted = np.mod(day_of_year + YEARLY_SPREAD_DAYS * wander - 1.0, 365.25) + 1.0
-    starts = np.array([dates.flush, dates.full, dates.turning, dates.peak, dates.drop, dates.bare])
+    starts = np.array(
+        [
+            stand.flush_day, stand.full_day, stand.turning_day, stand.peak_day, stand.drop_day,
+            stand.bare_day,
+        ]
+    )  # fmt: skip
     names = ("flush", "full", "turning", "peak", "drop", "bare")
     codes = np.array([LEAF_STAGES.index("bare"), *(LEAF_STAGES.index(name) for name in names)])
     return np.asarray(codes[np.searchsorted(starts, shifted, side="right")], dtype=np.int64)

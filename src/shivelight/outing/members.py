@@ -11,10 +11,10 @@ from functools import lru_cache
 
 import numpy as np
 
-from shivelight.air.cloud import hill_fog_frac
+from shivelight.air.cloud import hill_fog_share, layer_cloud
 from shivelight.air.forecast import Ensemble
 from shivelight.air.mist import range_quantile_m
-from shivelight.air.wind import air_state, leaf_wind_mps
+from shivelight.air.wind import air_state, gusts_filled_mps, leaf_height_wind_mps
 from shivelight.basis.arrays import BoolArray, FloatArray, IntArray, UtcArray
 from shivelight.outing.conditions import (
     CLOUD_HOLD_H,
@@ -117,25 +117,25 @@ def conditions_of(
     }  # fmt: skip
     cloud = np.nan_to_num(air["cloud_cover_frac"], nan=0.5)
     spread = air["temperature_degc"] - air["dew_point_degc"]
-    cloudy = hill_fog_frac(
-        spread_k=spread,
+    hill = hill_fog_share(
+        spread,
         wind_speed_mps=air["wind_speed_mps"],
-        low_cloud_frac=_or_else(air["low_cloud_frac"], air["cloud_cover_frac"]),
+        layer_cloud_frac=layer_cloud(air["low_cloud_frac"], air["cloud_cover_frac"]),
         station_height_m=wood.forecast_height_m,
         wood_height_m=wood.ground_height_m,
     )
-    wind = leaf_wind_mps(air["wind_speed_mps"], share_frac=wood.wind_share_frac)
+    wind = leaf_height_wind_mps(air["wind_speed_mps"], stand_frac=wood.wind_share_frac)
     rain = _drawn(forecast.precipitation_mm)
     return Conditions(
         utc=utc,
         optical_range_m=range_m,
         clear_range_m=range_quantile_m(mist_rank, np.zeros_like(fog), np.zeros_like(fog)),
-        hill_fog=hill_rank < np.nan_to_num(cloudy),
+        hill_fog=hill_rank < np.nan_to_num(hill.chance_frac),
         fog_top_wander=stratified_normal(count, seed=rules.seed + 2),
         cloud_cover_frac=cloud,
         sun_unclouded=cloud_rank >= cloud,
         leaf_wind_mps=wind,
-        gust_mps=_or_else(air["wind_gust_mps"], 1.7 * air["wind_speed_mps"]),
+        gust_mps=gusts_filled_mps(air["wind_gust_mps"], air["wind_speed_mps"]),
         air_state=air_state(wind),
         floor_temperature_degc=air["temperature_degc"]
         - hollow_cooling_k(
@@ -176,7 +176,3 @@ def _drawn(values: FloatArray) -> FloatArray:
 def _at_minutes(chance: FloatArray, at: FloatArray, wanted: FloatArray) -> FloatArray:
     """Chances by member at other minutes, straight between quarters and held at the ends."""
     return np.stack([np.interp(wanted, at, row) for row in chance])
-
-
-def _or_else(values: FloatArray, instead: FloatArray) -> FloatArray:
-    return np.where(np.isfinite(values), values, instead)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shivelight.basis.arrays import BoolArray, FloatArray, UtcArray
+from shivelight.light.reach import BACK_WITHIN_DEG, SunTrack
 from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
 from shivelight.outing.habit import HabitModel, reaches_height
@@ -30,28 +31,6 @@ FIRST_LIGHT_DEG = -6.0
 """Sun altitude from which there is light enough for soft pictures: civil dawn. [°]"""
 CLEAR_AIR_FROM_M = 5000.0
 """Optical range from which air counts as clear of mist: the usual upper edge of mist. [m]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SunAtSpot:
-    """The sun as one spot has it, clouds and mist apart, at S instants.
-
-    Attributes
-    ----------
-    altitude_deg : ndarray, shape (S,)
-        Apparent altitude of the disc's centre. [°]
-    past_skyline : ndarray of bool, shape (S,)
-        Whether the upper limb stands past the skyline at the subject.
-    off_view_deg : ndarray, shape (S,)
-        Angle between the sun's bearing and the view, 0 into the sun, 180 from behind. [°]
-    beam_frac : ndarray, shape (S,)
-        Share of the beam that the crowns let through.
-    """
-
-    altitude_deg: FloatArray
-    past_skyline: BoolArray
-    off_view_deg: FloatArray
-    beam_frac: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +84,7 @@ class Overlap:
 
 
 def overlap_at(
-    conditions: Conditions, sun: SunAtSpot, place: Place, *, model: HabitModel
+    conditions: Conditions, sun: SunTrack, place: Place, *, model: HabitModel
 ) -> Overlap:
     """Work out the overlap of a spot's wishes with one morning.
 
@@ -116,7 +95,7 @@ def overlap_at(
     ----------
     conditions : Conditions
         The wood's air.
-    sun : SunAtSpot
+    sun : SunTrack
         The spot's sun at the same instants.
     place : Place
         Height, habit and wishes.
@@ -175,7 +154,7 @@ def range_at_spot(conditions: Conditions, place: Place, *, model: HabitModel) ->
 
 
 def direct_light(
-    conditions: Conditions, sun: SunAtSpot, *, depth_m: float, range_m: FloatArray
+    conditions: Conditions, sun: SunTrack, *, depth_m: float, range_m: FloatArray
 ) -> BoolArray:
     """Whether a beam that can be seen reaches the subject.
 
@@ -227,7 +206,7 @@ def _ends(
 
 
 def _holds(
-    wish: Wish, air: Conditions, sun: SunAtSpot, place: Place, range_m: FloatArray
+    wish: Wish, air: Conditions, sun: SunTrack, place: Place, range_m: FloatArray
 ) -> BoolArray:
     """Whether one wish holds, by member and instant."""
     shape = range_m.shape
@@ -257,7 +236,7 @@ def _holds(
 
 
 def _light_holds(
-    wish: Wish, air: Conditions, sun: SunAtSpot, depth_m: float, range_m: FloatArray
+    wish: Wish, air: Conditions, sun: SunTrack, depth_m: float, range_m: FloatArray
 ) -> BoolArray:
     direct = direct_light(air, sun, depth_m=depth_m, range_m=range_m)
     now = np.zeros(range_m.shape, dtype=np.bool_)
@@ -268,15 +247,16 @@ def _light_holds(
     return now
 
 
-def _facing_holds(wish: Wish, sun: SunAtSpot) -> BoolArray:
-    """Back within 60° of the view, front within 60° of straight behind, side between."""
-    back, front = sun.off_view_deg <= 60.0, sun.off_view_deg >= 120.0
+def _facing_holds(wish: Wish, sun: SunTrack) -> BoolArray:
+    """Back, front or side light, by the limits of ``light.reach``."""
+    back = sun.off_view_deg <= BACK_WITHIN_DEG
+    front = sun.off_view_deg >= 180.0 - BACK_WITHIN_DEG
     facings = {"back": back, "front": front, "side": ~back & ~front}
     return _any_of(facings, wish.choices)
 
 
 def _state_holds(
-    wish: Wish, air: Conditions, sun: SunAtSpot, depth_m: float, range_m: FloatArray
+    wish: Wish, air: Conditions, sun: SunTrack, depth_m: float, range_m: FloatArray
 ) -> BoolArray:
     """Wishes for air, ground and sky: any of the states chosen."""
     tables: dict[str, BoolArray] = {}
