@@ -26,10 +26,10 @@ def test_each_time_is_the_sum_of_what_comes_after_it() -> None:
         slack_s=720.0,
         wake_s=45 * 60.0,
     )
-    assert times.in_place == np.datetime64("2027-11-03T07:28")
-    assert times.park == np.datetime64("2027-11-03T07:02")
-    assert times.set_out == np.datetime64("2027-11-03T06:37")
-    assert times.alarm == np.datetime64("2027-11-03T05:52")
+    assert times.in_place_utc == np.datetime64("2027-11-03T07:28")
+    assert times.park_utc == np.datetime64("2027-11-03T07:02")
+    assert times.set_out_utc == np.datetime64("2027-11-03T06:37")
+    assert times.alarm_utc == np.datetime64("2027-11-03T05:52")
 
 
 @given(need=moments, walk_s=spans, road_s=spans, set_up_s=spans, slack_s=spans, wake_s=spans)
@@ -45,10 +45,10 @@ def test_no_time_is_late_and_none_is_earlier_than_a_minute_a_step(
         need, walk_s=walk_s, road_s=road_s, set_up_s=set_up_s, slack_s=slack_s, wake_s=wake_s
     )
     steps = (
-        (need, times.in_place, set_up_s),
-        (times.in_place, times.park, walk_s + slack_s),
-        (times.park, times.set_out, road_s),
-        (times.set_out, times.alarm, wake_s),
+        (need, times.in_place_utc, set_up_s),
+        (times.in_place_utc, times.park_utc, walk_s + slack_s),
+        (times.park_utc, times.set_out_utc, road_s),
+        (times.set_out_utc, times.alarm_utc, wake_s),
     )
     for later, earlier, span_s in steps:
         spare_s = seconds_between(later, earlier) - span_s
@@ -71,8 +71,8 @@ def test_a_clock_that_changes_in_the_night_shifts_nothing(
     times = backward_times(
         start, walk_s=3600.0, road_s=7200.0, set_up_s=0.0, slack_s=3600.0, wake_s=3600.0
     )
-    assert seconds_between(start, times.alarm) == 5 * 3600.0
-    assert clock(times.alarm, "Europe/London") == alarm
+    assert seconds_between(start, times.alarm_utc) == 5 * 3600.0
+    assert clock(times.alarm_utc, "Europe/London") == alarm
 
 
 def test_first_light_moves_the_need_only_when_it_is_earlier() -> None:
@@ -80,7 +80,7 @@ def test_first_light_moves_the_need_only_when_it_is_earlier() -> None:
     dawn = np.datetime64("2027-11-03T06:45", "us")
     need = first_need(window, first_light_utc=dawn, set_up_s=600.0)
     times = backward_times(need, walk_s=0.0, road_s=0.0, set_up_s=600.0)
-    assert times.in_place == dawn
+    assert times.in_place_utc == dawn
     assert first_need(window) == window
     assert first_need(window, first_light_utc=window, set_up_s=600.0) == window
 

@@ -26,10 +26,10 @@ SLACK_IN_DARK_FRAC = 0.3
 class Times:
     """The morning's times, each on a whole minute and never later than it must be."""
 
-    alarm: np.datetime64
-    set_out: np.datetime64
-    park: np.datetime64
-    in_place: np.datetime64
+    alarm_utc: np.datetime64
+    set_out_utc: np.datetime64
+    park_utc: np.datetime64
+    in_place_utc: np.datetime64
 
 
 def backward_times(
@@ -80,7 +80,10 @@ def backward_times(
     park = _minute_before(in_place, walk_s + slack_s)
     set_out = _minute_before(park, road_s)
     return Times(
-        alarm=_minute_before(set_out, wake_s), set_out=set_out, park=park, in_place=in_place
+        alarm_utc=_minute_before(set_out, wake_s),
+        set_out_utc=set_out,
+        park_utc=park,
+        in_place_utc=in_place,
     )
 
 
