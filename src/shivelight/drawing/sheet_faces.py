@@ -1,0 +1,122 @@
+"""The four printed faces of a sheet: times, first spot, if not, what I found."""
+
+import re
+
+from shivelight.basis.instants import clock
+from shivelight.drawing import faces as face
+from shivelight.drawing.strip import morning_strip_svg
+from shivelight.outing.sheet import SheetContext
+
+EDGE_WALK = (
+    "top", "right", "bottom", "left", "four corners", "no kiss", "level", "near sharp",
+    "far sharp", "leaf still", "right edge",
+)  # fmt: skip
+PRINT_FIGURE_PX = 340.0
+
+
+def sheet_faces(context: SheetContext, *, zone: str) -> tuple[face.Face, ...]:
+    """Set out the four faces, however long; ``faces.paged`` lays them on pages."""
+    return (
+        face.Face(place="times", blocks=_times_face(context, zone)),
+        face.Face(place="first", blocks=_first_face(context)),
+        face.Face(place="ifnot", blocks=_if_not_face(context)),
+        face.Face(place="found", blocks=_found_face()),
+    )
+
+
+def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:
+    day = f"{context.day:%A} {context.day.day} {context.day:%B}"
+    kicker = f"Morning sheet {context.day:%Y}, every time in {zone}"
+    blocks = [face.title(kicker, day)]
+    if not context.go:
+        blocks.append(face.paragraph(context.answer))
+    blocks += [
+        face.time_row(clock(one.utc, context.zone_name), one.words, heavy=one.kind == "sun")
+        for one in context.times
+    ]
+    if context.clock_note:
+        blocks.append(face.paragraph(context.clock_note))
+    blocks.append(face.head("Mind"))
+    blocks += [face.paragraph(line) for line in context.cautions]
+    blocks.append(
+        face.paragraph(f"{context.emergency} The grid reference is on the leave-word card.")
+    )
+    return tuple(blocks)
+
+
+def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
+    first = context.first
+    if first is None:
+        return (
+            face.title("no spot to show", "No spot"),
+            face.paragraph(kept_off_words(context.kept_off)),
+        )
+    outlook = first.outlook
+    svg = morning_strip_svg(
+        (outlook,),
+        zone_name=context.zone_name,
+        width_px=PRINT_FIGURE_PX,
+        style="print",
+        key=False,
+        almanac=context.almanac,
+    )
+    height_px = float(re.search(r'height="([\d.]+)"', svg)[1])  # type: ignore[index]
+    blocks = [
+        face.title(f"first, {outlook.wood}", outlook.spot),
+        face.figure(svg, height_px=height_px),
+    ]
+    if first.find_it_again:
+        blocks.append(face.head("Find it again"))
+        blocks += [face.bullet(line) for line in first.find_it_again]
+    if first.set_lines:
+        blocks.append(face.head("Set"))
+        blocks += [face.pair(word, words) for word, words in first.set_lines]
+    blocks.append(face.blanks("f", "s", "ISO"))
+    if context.kept_off:
+        blocks.append(face.paragraph(kept_off_words(context.kept_off)))
+    return tuple(blocks)
+
+
+def _if_not_face(context: SheetContext) -> tuple[face.Block, ...]:
+    blocks = [face.title("if not", "When you arrive and it is…")]
+    lines = context.found_lines
+    if not lines and context.first is not None and context.first.outlook.if_not:
+        lines = (("not as hoped", context.first.outlook.if_not),)
+    blocks += [face.state_row(word, words) for word, words in lines]
+    blocks += [face.head("Edge walk, before you strike"), face.boxes(*EDGE_WALK)]
+    if context.layers:
+        blocks.append(face.head("Layers, for the last trunk you can see; rough"))
+        blocks += [face.pair(word, words) for word, words in context.layers]
+    return tuple(blocks)
+
+
+def _found_face() -> tuple[face.Block, ...]:
+    return (
+        face.title("in pencil, at the tailgate; key it in later", "What I found"),
+        face.head("Mist"),
+        face.boxes("none", "wisps", "thin", "good", "thick"),
+        face.blanks("seen to", "m, lifted at"),
+        face.head("Air at the leaf"),
+        face.boxes("still", "stirring", "moving"),
+        face.head("Light on the spot"),
+        face.boxes("none", "shaft", "back", "side", "front", "flat"),
+        face.blanks("at"),
+        face.head("Leaf"),
+        face.boxes("bare", "flush", "full", "turning", "peak", "drop"),
+        face.head("Mark"),
+        face.boxes("found it", "one lost", "moved"),
+        face.blanks("frames from", "to"),
+        face.head("Next time"),
+        face.rule_lines(3),
+    )
+
+
+def kept_off_words(count: int) -> str:
+    """Say how many spots are kept off; nothing when none is."""
+    if not count:
+        return ""
+    return (
+        "One spot is kept off this sheet."
+        if count == 1
+        else f"{count} spots are kept off this sheet."
+    )
