@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 from shivelight.basis.errors import NotFoundError, UnreadableFileError, UnwritableError
-from shivelight.store.engines import connect
+from shivelight.store.engines import open_for_reading
 from shivelight.store.refusals import in_words
 
 _log = logging.getLogger(__name__)
@@ -111,7 +111,7 @@ def _name_if_free(temporary: Path, target: Path) -> None:
 
 
 def _copy(source: Path, temporary: Path) -> None:
-    taken = connect(source, mode="ro")
+    taken = open_for_reading(source, read_only=not os.access(source.parent, os.W_OK))
     try:
         made = sqlite3.connect(temporary, isolation_level=None)
         try:

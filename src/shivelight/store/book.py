@@ -103,16 +103,33 @@ class FieldBook:
     ) -> None:
         self.close()
 
+    @property
+    def version(self) -> int:
+        """Version of the book in the file."""
+        with self.reading() as tx:
+            return int(tx.exec_driver_sql("PRAGMA user_version").scalar_one())
+
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Read within one state of the book; inside ``writing`` that includes what is written."""
-        mine = self._own()
+        joined = self._writing_now() or getattr(self._mine, "reader", None)
         with in_words(self.path):
-            if mine is not None:
-                yield mine
+            if joined is not None:
+                yield joined
             else:
                 with self._reader.connect() as connection, connection.begin():
                     yield connection
+
+    @contextmanager
+    def reading_as_one(self) -> Iterator[None]:
+        """Let all reading within the block, by this thread, see one state of the book."""
+        with self.reading() as connection:
+            before = getattr(self._mine, "reader", None)
+            self._mine.reader = connection
+            try:
+                yield
+            finally:
+                self._mine.reader = before
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
@@ -129,22 +146,22 @@ class FieldBook:
             raise UnwritableError(
                 f"{self.path.name} was opened for reading only; nothing was changed."
             )
-        mine = self._own()
+        outer = self._writing_now()
         with in_words(self.path):
-            if mine is not None:
-                with mine.begin_nested():
-                    yield mine
+            if outer is not None:
+                with outer.begin_nested():
+                    yield outer
                 return
             with self._writer.begin() as connection:
-                self._mine.connection = connection
+                self._mine.writer = connection
                 try:
                     yield connection
                 finally:
-                    self._mine.connection = None
+                    self._mine.writer = None
 
-    def _own(self) -> Connection | None:
+    def _writing_now(self) -> Connection | None:
         """Find the transaction that this thread is writing in."""
-        mine: Connection | None = getattr(self._mine, "connection", None)
+        mine: Connection | None = getattr(self._mine, "writer", None)
         return mine
 
     def _check_identity(self) -> None:

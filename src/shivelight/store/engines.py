@@ -37,31 +37,32 @@ def connect(path: Path, *, mode: str) -> sqlite3.Connection:
     return made
 
 
-def reading_engine(path: Path, *, read_only: bool) -> Engine:
-    """Engine whose connections cannot write; each transaction sees one state of the book.
+def open_for_reading(path: Path, *, read_only: bool) -> sqlite3.Connection:
+    """Open a connection that cannot write.
 
-    For a book opened to be written too, the connections open the file for writing but refuse
-    statements that write (``query_only``), so that SQLite can tidy up behind the last one.
+    Where the file may be written, it is opened so but refuses statements that write
+    (``query_only``), so that SQLite can tidy up its side files behind the last connection.
     """
-
-    def creator() -> sqlite3.Connection:
-        if not read_only:
-            made = connect(path, mode="rw")
-            made.execute("PRAGMA query_only = ON")
-            return made
-        made = connect(path, mode="ro")
-        try:
-            made.execute("SELECT count(*) FROM sqlite_schema").fetchone()
-        except sqlite3.OperationalError:
-            made.close()
-            if _has_unmerged_writes(path):
-                raise
-            # A folder that cannot be written has no room for SQLite's side files; with nothing
-            # waiting to be merged the file by itself is whole.
-            return connect(path, mode="immutable")
+    if not read_only:
+        made = connect(path, mode="rw")
+        made.execute("PRAGMA query_only = ON")
         return made
+    made = connect(path, mode="ro")
+    try:
+        made.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+    except sqlite3.OperationalError:
+        made.close()
+        if _has_unmerged_writes(path):
+            raise
+        # A folder that cannot be written has no room for SQLite's side files; with nothing
+        # waiting to be merged the file by itself is whole.
+        return connect(path, mode="immutable")
+    return made
 
-    return _engine(creator, begin="BEGIN")
+
+def reading_engine(path: Path, *, read_only: bool) -> Engine:
+    """Engine whose connections cannot write; each transaction sees one state of the book."""
+    return _engine(lambda: open_for_reading(path, read_only=read_only), begin="BEGIN")
 
 
 def writing_engine(path: Path) -> Engine:

@@ -21,21 +21,25 @@ from sqlalchemy import (
     text,
 )
 
-from shivelight.store.columns import Day, Real, Utc, YesNo
+from shivelight.store.columns import Day, Real, Row, Utc, YesNo
 
 APPLICATION_ID = 0x53686976  # "Shiv"
-NEWEST = 1
+NEWEST = 2
 """Version of the book that this code writes; a book of a later one is refused."""
 
 BOOK = MetaData()
 
 WORDS = {
-    "spot": "spots",
-    "forecast": "forecasts",
-    "judged_spot": "judged mornings",
-    "judged_sign": "evenings' numbers",
-    "found": "logs",
-    "found_replaced": "earlier logs",
+    "spot": ("spot", "spots"),
+    "forecast": ("forecast", "forecasts"),
+    "judged_spot": ("judged morning", "judged mornings"),
+    "judged_sign": ("number of an evening", "numbers of evenings"),
+    "found": ("log", "logs"),
+    "found_replaced": ("earlier log", "earlier logs"),
+    "outing_wood": ("outing", "outings"),
+    "outing_visit": ("visit", "visits"),
+    "raster": ("raster", "rasters"),
+    "evening": ("evening's values", "evenings' values"),
 }
 """What rows of a table are called when they keep something from being removed."""
 
@@ -281,4 +285,73 @@ setting = _table(
     "setting",
     Column("key", Text, primary_key=True, nullable=False),
     _text("value"),
+)
+
+outing = _table(
+    "outing",
+    _id(),
+    Column("day", Day, nullable=False, unique=True),
+    _yes_no("sheet_given"),
+    _text("note"),
+)
+outing_wood = _list_of("outing", "outing_wood", _about("wood"))
+outing_visit = _list_of("outing", "outing_visit", _about("spot"))
+outing_word = _table(
+    "outing_word",
+    Column("outing_id", Integer, ForeignKey("outing.id", ondelete="CASCADE"), primary_key=True),
+    _text("who"),
+    _text("car"),
+    _text("contact"),
+    _utc("back_by_utc"),
+    _utc("alarm_utc"),
+    _text("note"),
+)
+
+# A skyline can be worked out again, so it goes with its spot.
+skyline = _table(
+    "skyline",
+    _id(),
+    _part_of("spot"),
+    _text("seen_from"),
+    _utc("made_utc"),
+    _text("origin"),
+    Column("altitude_deg", Row, nullable=False),
+    Column("reach_m", Row),
+    UniqueConstraint("spot_id", "seen_from"),
+)
+skyline_parameter = _table(
+    "skyline_parameter",
+    _id(),
+    _part_of("skyline"),
+    _text("name"),
+    _text("value"),
+    UniqueConstraint("skyline_id", "name"),
+)
+
+raster = _table(
+    "raster",
+    _id(),
+    _about("wood"),
+    _text("kind"),
+    _text("path"),
+    _text("height_unit"),
+    _text("crs"),
+    UniqueConstraint("wood_id", "kind", "path"),
+)
+evening = _table(
+    "evening",
+    _id(),
+    _about("wood"),
+    _utc("typed_utc"),
+    Column("temperature_degc", Real),
+    Column("dew_point_degc", Real),
+    Column("humidity_frac", Real),
+    Column("wind_speed_mps", Real),
+    Column("cloud_cover_frac", Real),
+    _text("wind_words"),
+    _text("cloud_words"),
+    _text("ground"),
+    _text("pressure"),
+    _text("note"),
+    UniqueConstraint("wood_id", "typed_utc"),
 )

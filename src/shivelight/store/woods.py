@@ -103,7 +103,8 @@ def still_held(tx: Connection, kind: str, row: int) -> str:
                     select(func.count()).select_from(table).where(column == row)
                 ).scalar_one()
                 if count:
-                    held.append(f"{count} {schema.WORDS.get(table.name, table.name)}")
+                    one, many = schema.WORDS[table.name]
+                    held.append(f"{count} {one if count == 1 else many}")
     return ", ".join(held)
 
 
