@@ -243,7 +243,7 @@ def ev100_from_settings(
 
 
 def stops_from_density(density: ArrayLike) -> FloatArray:
-    """Give the stops that a neutral filter takes by its optical density: density / log10 2 [EV]."""
+    """Turn the optical density of a neutral filter into stops: density / log10 2 [EV]."""
     return np.asarray(np.asarray(density, dtype=np.float64) / np.log10(2.0))
 
 

@@ -8,6 +8,17 @@ from shivelight.basis.errors import NotFoundError, require_range
 from shivelight.wood._stands_table import STANDS, StandType
 from shivelight.wood.canopy import Canopy
 
+__all__ = [
+    "YEAR_D",
+    "StandType",
+    "canopy_of",
+    "find_stand",
+    "leaf_area_index",
+    "leaf_share_frac",
+    "stand_names",
+    "wind_share_frac",
+]
+
 YEAR_D = 365.25
 
 
