@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from shivelight.basis.chances import FEWEST_FOR_A_RATE, Count
-from shivelight.basis.errors import BadInputError
+from shivelight.basis.errors import BadInputError, require_range
 from shivelight.outing.wishes import LEAF_STAGES
+from shivelight.outing.woods import require_name
 
 MIST_WORDS = ("none", "wisps", "thin", "good", "thick")
 AIR_WORDS = ("still", "stirring", "moving")
@@ -55,6 +56,7 @@ class Found:
     note: str = ""
 
     def __post_init__(self) -> None:
+        require_name("wood", self.wood)
         _require_word("mist", self.mist, MIST_WORDS)
         for name, word, known in (
             ("air", self.air, AIR_WORDS),
@@ -64,6 +66,10 @@ class Found:
             if word:
                 _require_word(name, word, known)
         _require_word("reason for looking", self.why_looked, ("planned", "daily", "mist seen"))
+        if self.optical_range_m is not None:
+            require_range("optical range", self.optical_range_m, 0.0, 300_000.0, "m")
+        if self.lifted_utc is not None and np.isnat(self.lifted_utc):
+            raise BadInputError("The time at which the mist lifted is no time; leave it out.")
 
     @property
     def was_misty(self) -> bool:

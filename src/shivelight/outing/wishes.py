@@ -9,6 +9,8 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 from shivelight.basis.errors import BadInputError, require_range
 
 
@@ -73,13 +75,15 @@ class Wish:
     to_day: tuple[int, int] | None = None
 
     def __post_init__(self) -> None:
+        self._check_nothing_more()
         if self.kind in {WishKind.MIST, WishKind.SUN}:
             self._check_limits()
         elif self.kind in CHOICES:
             known = CHOICES[self.kind]
-            if not self.choices or set(self.choices) - set(known):
+            twice = len(set(self.choices)) < len(self.choices)
+            if not self.choices or twice or set(self.choices) - set(known):
                 raise BadInputError(
-                    f"A wish for {self.kind} is one or more of {', '.join(known)}; "
+                    f"A wish for {self.kind} is one or more of {', '.join(known)}, each once; "
                     f"got {', '.join(self.choices) or 'nothing'}."
                 )
         elif self.kind is WishKind.SEASON:
@@ -87,6 +91,18 @@ class Wish:
                 raise BadInputError("A season wish needs two days, such as from 15 Apr to 10 May.")
             for month, day in (self.from_day, self.to_day):
                 _check_day(month, day)
+
+    def _check_nothing_more(self) -> None:
+        """Refuse parts that the kind does not have, for words would leave them out."""
+        extra = {
+            "limits": self.kind not in _UNITS and (self.low is not None or self.high is not None),
+            "choices": self.kind not in CHOICES and self.choices != (),
+            "days": self.kind is not WishKind.SEASON
+            and (self.from_day is not None or self.to_day is not None),
+        }
+        for name, is_there in extra.items():
+            if is_there:
+                raise BadInputError(f"A wish for {self.kind} has no {name}.")
 
     def _check_limits(self) -> None:
         if self.low is None or self.high is None:
@@ -107,7 +123,7 @@ class Wish:
     def words(self) -> str:
         """The wish as it is written and read."""
         if self.kind in _UNITS:
-            return f"{self.kind} {self.low:g} to {self.high:g} {_UNITS[self.kind]}"
+            return f"{self.kind} {_plain(self.low)} to {_plain(self.high)} {_UNITS[self.kind]}"
         if self.from_day is not None and self.to_day is not None:
             return f"from {_day_words(self.from_day)} to {_day_words(self.to_day)}"
         chosen = " or ".join(self.choices)
@@ -151,7 +167,10 @@ def parse_wish(text: str, *, must: bool) -> Wish:
 
 
 _NUMBER = r"(-?\d+(?:[.,]\d+)?)"
-_LIMITS = re.compile(rf"(mist|fog|sun) {_NUMBER} ?(?:to|-|–) ?{_NUMBER} ?(m|km|deg|degrees)?")
+_UNIT = r"(m|km|deg|degrees)?"
+_LIMITS = re.compile(
+    rf"(mist|fog|sun) {_NUMBER} ?{_UNIT} ?(?:to|-|–) ?{_NUMBER} ?{_UNIT}",
+)
 _DAY = r"(\d{1,2})\.? ([a-z]{3})[a-z]*"
 _SEASON = re.compile(rf"(?:season |from |between )?{_DAY} ?(?:to|-|–|and) ?{_DAY}")
 
@@ -160,13 +179,25 @@ def _limits(said: str, must: bool) -> Wish | None:
     found = _LIMITS.fullmatch(said)
     if not found:
         return None
-    word, low, high, unit = found.groups()
+    word, low, low_unit, high, high_unit = found.groups()
     kind = WishKind.SUN if word == "sun" else WishKind.MIST
-    scale = 1000.0 if unit == "km" else 1.0
-    if (unit in {"m", "km"}) is (kind is WishKind.SUN) and unit is not None:
-        raise BadInputError(f"In {said!r} the unit is {unit}; mist is in m or km, the sun in deg.")
-    limits = [float(one.replace(",", ".")) * scale for one in (low, high)]
+    limits = [
+        _limit(low, low_unit or high_unit, said=said, kind=kind),
+        _limit(high, high_unit or low_unit, said=said, kind=kind),
+    ]
     return Wish(kind=kind, must=must, low=limits[0], high=limits[1])
+
+
+def _limit(number: str, unit: str | None, *, said: str, kind: WishKind) -> float:
+    """Read one limit in metres or degrees."""
+    if unit is not None and (unit in {"m", "km"}) is (kind is WishKind.SUN):
+        raise BadInputError(f"In {said!r} the unit is {unit}; mist is in m or km, the sun in deg.")
+    if unit != "km" and re.fullmatch(r"-?[1-9]\d*,\d{3}", number):
+        raise BadInputError(
+            f"{number} can be read two ways; write {number.replace(',', '')} or "
+            f"{number.replace(',', '.')}."
+        )
+    return float(number.replace(",", ".")) * (1000.0 if unit == "km" else 1.0)
 
 
 def _season(said: str, must: bool) -> Wish | None:
@@ -195,6 +226,11 @@ def _chosen(said: str, must: bool) -> Wish | None:
         if words[0] == kind.value and words[1:]:
             return Wish(kind=kind, must=must, choices=tuple(words[1:]))
     return None
+
+
+def _plain(number: float | None) -> str:
+    """Write a number with all its digits, but no exponent and no idle zeros."""
+    return "" if number is None else np.format_float_positional(number, trim="-")
 
 
 def _check_day(month: int, day: int) -> None:

@@ -1,6 +1,7 @@
 """A wood as the field book knows it: where, what stands there, how mist behaves, who to ask."""
 
 import datetime as dt
+import unicodedata
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -42,6 +43,14 @@ class AccessFact:
     closes: bool = False
     contact: str = ""
 
+    def __post_init__(self) -> None:
+        require_name("fact about access", self.what)
+        if self.from_day is not None and self.to_day is not None and self.from_day > self.to_day:
+            raise BadInputError(
+                f"{self.what!r} runs from {self.from_day} to {self.to_day}; "
+                "the first day must not come after the last."
+            )
+
     def holds_on(self, day: dt.date) -> bool:
         """Whether the fact applies on a day."""
         after = self.from_day is None or day >= self.from_day
@@ -76,6 +85,8 @@ class MistHabit:
     def __post_init__(self) -> None:
         require_range("hollow depth", self.hollow_depth_m, 0.0, 1000.0, "m")
         require_range("mist depth", self.depth_m, 0.5, 1000.0, "m")
+        if self.fog_top_m is not None:
+            require_range("top of valley fog", self.fog_top_m, -500.0, 9000.0, "m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,9 +142,15 @@ class Wood:
             require_range("road time", self.road_min, 0.0, 1440.0, "min")
         if 0 < len(self.outline) < 3:
             raise BadInputError(f"The outline of {self.name} needs at least three corners.")
+        for latitude_deg, longitude_deg in self.outline:
+            Position(latitude_deg=latitude_deg, longitude_deg=longitude_deg)  # refuses bad ones
+
+
+_NOT_ON_A_LINE = frozenset({"Cc", "Cs", "Zl", "Zp"})
+"""Unicode categories of control characters, halves of characters and line ends."""
 
 
 def require_name(kind: str, name: str) -> None:
     """Refuse an empty name or one with a line break in it."""
-    if not name.strip() or any(letter in name for letter in "\r\n\t"):
+    if not name.strip() or any(unicodedata.category(one) in _NOT_ON_A_LINE for one in name):
         raise BadInputError(f"A {kind} needs a name on one line; {name!r} will not do.")
