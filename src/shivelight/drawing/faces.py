@@ -15,6 +15,9 @@ HEIGHT_PX = 506.0
 """Height of a face, 148.5 mm less 7 mm on each side [px]."""
 _CONTINUED_PX = 18.0
 _BOX_PX = 18.0
+_BETWEEN_PX = 13.0
+FINE_PX = 12.2
+"""Smallest letters on paper, a little over 9 pt [px]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,19 +109,24 @@ def time_row(clock: str, words: str, *, heavy: bool = False) -> Block:
     """Set one line of the times: the clock large, the words beside."""
     size, face = (20.0, "field-700") if heavy else (15.5, "field-400")
     lines = len(wrap(words, room_px=ROOM_PX - 92.0, size_px=size, face=face))
-    tall = max(26.0, lines * (23.0 if heavy else 18.0) + 5.0) + (3.0 if heavy else 0.0)
-    return Block(kind="sun" if heavy else "time", words=(clock, words), height_px=tall + 3.0)
+    tall = max(27.0, lines * (23.0 if heavy else 18.0) + 7.0) + (2.5 if heavy else 0.0)
+    return Block(kind="sun" if heavy else "time", words=(clock, words), height_px=tall + 1.4)
 
 
 def head(words: str) -> Block:
     """Set a small bold heading under a rule."""
-    return Block(kind="head", words=(words,), height_px=25.0, keep=True)
+    return Block(kind="head", words=(words,), height_px=23.0, keep=True)
 
 
-def paragraph(words: str) -> Block:
-    """Set small running words."""
-    lines = len(wrap(words, room_px=ROOM_PX, size_px=12.5))
-    return Block(kind="para", words=(words,), height_px=lines * 15.5 + 3.0)
+def fine_lines(words: str) -> tuple[Block, ...]:
+    """Break small running words into lines, a block each, so that none is lost at a foot."""
+    lines = wrap(words, room_px=ROOM_PX - 2.0, size_px=FINE_PX)
+    return tuple(Block(kind="fine", words=(line,), height_px=15.0) for line in lines)
+
+
+def lines_of(words: str) -> tuple[str, ...]:
+    """Break an answer into lines as bold as a heading."""
+    return wrap(words, room_px=ROOM_PX, size_px=15.0, face="field-700")
 
 
 def bullet(words: str) -> Block:
@@ -129,14 +137,14 @@ def bullet(words: str) -> Block:
 
 def pair(word: str, words: str) -> Block:
     """Set a bold word and its sentence."""
-    lines = len(wrap(words, room_px=ROOM_PX - 86.0, size_px=14.5))
+    lines = len(wrap(words, room_px=ROOM_PX - 64.0, size_px=14.5))
     return Block(kind="pair", words=(word, words), height_px=max(lines, 1) * 17.5 + 1.0)
 
 
 def state_row(word: str, words: str) -> Block:
     """Set a state as found, and what to do."""
-    lines = len(wrap(words, room_px=ROOM_PX - 112.0, size_px=14.5))
-    left = len(wrap(word, room_px=100.0, size_px=15.5, face="field-700"))
+    lines = len(wrap(words, room_px=ROOM_PX - 104.0, size_px=14.5))
+    left = len(wrap(word, room_px=94.0, size_px=15.5, face="field-700"))
     return Block(kind="state", words=(word, words), height_px=max(lines * 17.5, left * 18.5) + 7.0)
 
 
@@ -145,21 +153,31 @@ def boxes(*words: str) -> Block:
     # Laid out as inline blocks: the box, the word and the room after it.
     rows, used = 1, 0.0
     for word in words:
-        wide = _BOX_PX + 5.0 + width_px(word, size_px=14.5) + 12.0
+        wide = _BOX_PX + 5.0 + width_px(word, size_px=14.5)
         if used and used + wide > ROOM_PX:
             rows, used = rows + 1, 0.0
-        used += wide
-    return Block(kind="boxes", words=words, height_px=rows * 25.0)
+        used += wide + _BETWEEN_PX
+    return Block(kind="boxes", words=words, height_px=rows * 24.0)
+
+
+def rule() -> Block:
+    """Set a rule."""
+    return Block(kind="rule", words=(), height_px=6.0, keep=True)
+
+
+def room_px(blocks: Iterable[Block]) -> float:
+    """Height left on a face under these blocks [px]."""
+    return HEIGHT_PX - sum(block.height_px for block in blocks)
 
 
 def blanks(*words: str) -> Block:
     """Set words with a rule to write on after each."""
-    return Block(kind="blanks", words=words, height_px=27.0)
+    return Block(kind="blanks", words=words, height_px=25.0)
 
 
 def rule_lines(count: int) -> Block:
     """Set empty lines to write on."""
-    return Block(kind="lines", words=("",) * count, height_px=27.0 * count)
+    return Block(kind="lines", words=("",) * count, height_px=26.0 * count)
 
 
 def figure(svg: str, *, height_px: float) -> Block:

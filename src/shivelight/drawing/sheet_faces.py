@@ -8,49 +8,67 @@ from shivelight.drawing.strip import morning_strip_svg
 from shivelight.outing.sheet import SheetContext
 
 EDGE_WALK = (
-    "top", "right", "bottom", "left", "four corners", "no kiss", "level", "near sharp",
-    "far sharp", "leaf still", "right edge",
+    "top", "right", "bottom", "left", "level", "four corners", "no kiss", "highlights",
+    "near sharp", "far sharp", "leaf still",
 )  # fmt: skip
 PRINT_FIGURE_PX = 340.0
 
 
 def sheet_faces(context: SheetContext, *, zone: str) -> tuple[face.Face, ...]:
-    """Set out the four faces, however long; ``faces.paged`` lays them on pages."""
-    return (
-        face.Face(place="times", blocks=_times_face(context, zone)),
-        face.Face(place="first", blocks=_first_face(context)),
-        face.Face(place="ifnot", blocks=_if_not_face(context)),
-        face.Face(place="found", blocks=_found_face()),
-    )
+    """Set out the four faces, however long; ``faces.paged`` lays them on pages.
+
+    Cautions stand under the times. Those for which that face has no room go to the foot of
+    another that has room for them all; where none has, the first face runs on.
+    """
+    found: dict[str, tuple[face.Block, ...]] = {
+        "times": _times_face(context, zone),
+        "first": _first_face(context),
+        "ifnot": _if_not_face(context),
+        "found": _found_face(),
+    }
+    mind = (face.rule(), *face.fine_lines(" ".join(("Mind.", *context.cautions))))
+    here = _how_many_fit(mind, room_px=face.room_px(found["times"]))
+    rest = mind[here:]
+    carried = (face.head("Mind, from the first face"), *rest) if rest and here > 1 else rest
+    found["times"] += mind[:here]
+    for place in ("ifnot", "first", "times"):
+        blocks = rest if place == "times" else carried
+        if place == "times" or _how_many_fit(blocks, room_px=face.room_px(found[place])) == len(
+            blocks
+        ):
+            found[place] += blocks
+            break
+    return tuple(face.Face(place=place, blocks=blocks) for place, blocks in found.items())
+
+
+def _how_many_fit(blocks: tuple[face.Block, ...], *, room_px: float) -> int:
+    count, used = 0, 0.0
+    while count < len(blocks) and used + blocks[count].height_px <= room_px:
+        used += blocks[count].height_px
+        count += 1
+    return 0 if count == 1 and len(blocks) > 1 else count
 
 
 def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:
     day = f"{context.day:%A} {context.day.day} {context.day:%B}"
-    kicker = f"Morning sheet {context.day:%Y}, every time in {zone}"
+    note = f"; {context.clock_note[:1].lower()}{context.clock_note[1:].rstrip('.')}"
+    kicker = f"{context.day:%Y}, times in {zone}{note if context.clock_note else ''}"
     blocks = [face.title(kicker, day)]
     if not context.go:
-        blocks.append(face.paragraph(context.answer))
+        blocks += [face.head(line) for line in face.lines_of(context.answer)]
     blocks += [
         face.time_row(clock(one.utc, context.zone_name), one.words, heavy=one.kind == "sun")
         for one in context.times
     ]
-    if context.clock_note:
-        blocks.append(face.paragraph(context.clock_note))
-    blocks.append(face.head("Mind"))
-    blocks += [face.paragraph(line) for line in context.cautions]
-    blocks.append(
-        face.paragraph(f"{context.emergency} The grid reference is on the leave-word card.")
-    )
+    blocks += face.fine_lines(f"{context.emergency} The grid reference is on the leave-word card.")
     return tuple(blocks)
 
 
 def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
     first = context.first
+    kept_off = face.fine_lines(kept_off_words(context.kept_off))
     if first is None:
-        return (
-            face.title("no spot to show", "No spot"),
-            face.paragraph(kept_off_words(context.kept_off)),
-        )
+        return (face.title("no spot to show", "No spot"), *kept_off)
     outlook = first.outlook
     svg = morning_strip_svg(
         (outlook,),
@@ -60,7 +78,8 @@ def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
         key=False,
         almanac=context.almanac,
     )
-    height_px = float(re.search(r'height="([\d.]+)"', svg)[1])  # type: ignore[index]
+    tall = re.search(r'height="([\d.]+)"', svg)
+    height_px = float(tall[1]) if tall else 0.0
     blocks = [
         face.title(f"first, {outlook.wood}", outlook.spot),
         face.figure(svg, height_px=height_px),
@@ -71,14 +90,11 @@ def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
     if first.set_lines:
         blocks.append(face.head("Set"))
         blocks += [face.pair(word, words) for word, words in first.set_lines]
-    blocks.append(face.blanks("f", "s", "ISO"))
-    if context.kept_off:
-        blocks.append(face.paragraph(kept_off_words(context.kept_off)))
-    return tuple(blocks)
+    return (*blocks, face.blanks("f", "s", "ISO"), *kept_off)
 
 
 def _if_not_face(context: SheetContext) -> tuple[face.Block, ...]:
-    blocks = [face.title("if not", "When you arrive and it is…")]
+    blocks = [face.title("if not", "When you arrive, and it is")]
     lines = context.found_lines
     if not lines and context.first is not None and context.first.outlook.if_not:
         lines = (("not as hoped", context.first.outlook.if_not),)
@@ -100,7 +116,6 @@ def _found_face() -> tuple[face.Block, ...]:
         face.boxes("still", "stirring", "moving"),
         face.head("Light on the spot"),
         face.boxes("none", "shaft", "back", "side", "front", "flat"),
-        face.blanks("at"),
         face.head("Leaf"),
         face.boxes("bare", "flush", "full", "turning", "peak", "drop"),
         face.head("Mark"),

@@ -22,13 +22,11 @@ MEAN_CAUTION_MPS = 10.8
 MEAN_KEEP_OUT_MPS = 13.9
 
 CHECK_LOCAL_RULES = (
-    "Rules: check local rules, signs and the owner's word first; they come before this sheet."
+    "Rules: check local rules, signs and the owner's word; they come before this sheet."
 )
-_ALWAYS_LIMBS = (
-    "Limbs: old or dead wood drops on still days too; look up before you set down the bag."
-)
-_DARK = "Dark: torch and a spare; wet roots and leaves slip. No light at houses, deer or stock."
-_ALONE = "Alone: leave word, with a time to be back and a time to raise the alarm."
+_ALWAYS_LIMBS = "Limbs: old wood drops on still days too; look up before you set down the bag."
+_DARK = "Dark: torch and a spare; wet roots slip; no light at houses, deer or stock."
+_ALONE = "Alone: leave word, with a time to be back and one to raise the alarm."
 
 _BY_HAZARD: dict[str, str] = {
     "ash": "Ash: dying ash breaks without warning; no standing, waiting or parking beneath.",
@@ -185,7 +183,7 @@ def _season(facts: CautionFacts) -> Iterator[str]:
     if month in {10, 11} and words & {"deer", "stalking"}:
         yield "Rut: stags and bucks are in rut; they may charge."
     if 3 <= month <= 11:
-        yield "Ticks: long trousers in socks; look yourself over during and after."
+        yield "Ticks: trousers in socks; look yourself over during and after."
     if 3 <= month <= 8:
         yield "Nests: birds are nesting; move no scrub, and leave if one scolds you."
     if month in {4, 5}:

@@ -36,7 +36,7 @@ _PRINTED_STATES = (
     ("moving air", ("thin", "moving", "broken")),
     ("cloud, no mist", ("none", "still", "overcast")),
 )
-_PRINTED_RANGES_M = (60.0, 120.0, 260.0, 900.0)
+_PRINTED_RANGES_M = (60.0, 120.0, 260.0)
 
 
 def sheet_context(
@@ -203,7 +203,10 @@ def _sheet_spot(
     if spot is None:
         return SheetSpot(outlook=outlook)
     found = [quiet.words(line) for line in spot.mark.transits]
-    found.append(f"Lens {spot.lens_height_m:g} m up, bearing {spot.view_azimuth_deg:.0f}° true")
+    found.append(
+        f"{spot.focal_length_mm:g} mm, lens {spot.lens_height_m:g} m up, "
+        f"bearing {spot.view_azimuth_deg:.0f}° true"
+    )
     if spot.mark.last_confirmed is not None:
         age_days = (morning.day - spot.mark.last_confirmed).days
         found.append(f"Last confirmed {age_days} days ago")
@@ -220,14 +223,14 @@ def _sheet_spot(
 def _set_lines(spot: Spot, outlook: SpotOutlook) -> tuple[tuple[str, str], ...]:
     musts = "; ".join(wish.words for wish in spot.musts)
     likes = "; ".join(wish.words for wish in spot.would_likes)
-    lines = [("lens", f"{spot.focal_length_mm:g} mm")]
+    lines = []
     if musts:
         lines.append(("wants", musts))
     if likes:
-        lines.append(("would like", likes))
+        lines.append(("likes", likes))
     if any(wish.kind is WishKind.MIST for wish in spot.wishes):
         # Common practice: a meter is fooled dark by mist.
-        lines.append(("mist", "⅔ to 1 stop more; watch the right edge"))
+        lines.append(("mist", "0.7 to 1 stop more; watch the highlights"))
     if any(window.sun_in_frame for window in outlook.light):
         lines.append(("sun", "may stand in the frame: shade the lens, mind your eyes"))
     return tuple(lines)
@@ -246,10 +249,19 @@ def found_lines(
             walk = "" if best.walk_min < 1.0 else f", {best.walk_min:.0f} min"
             when = "" if best.from_utc is None else f" from {clock(best.from_utc, zone_name)}"
             lines.append((words, f"{best.spot}{walk}{when}: {best.why.rstrip('.')}"))
+    lines = _merged(lines)
     for name, plan in zip(("plan B", "plan C"), plans, strict=True):
         if plan is not None:
             lines.append((name, plan.words.rstrip(".")))
     return tuple(lines)
+
+
+def _merged(lines: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Say once what is the same for several states."""
+    states: dict[str, list[str]] = {}
+    for state, what in lines:
+        states.setdefault(what, []).append(state)
+    return [("; ".join(named), what) for what, named in states.items()]
 
 
 def best_subject_distance_m(optical_range_m: float) -> float:

@@ -11,6 +11,7 @@ from shivelight.outing.sheet import SheetTime
 
 _NEAR = np.timedelta64(60, "s")
 """Two events closer than this are printed as one line."""
+_SAME_END = np.timedelta64(180, "s")
 
 
 def sheet_times(
@@ -66,15 +67,17 @@ def _on_the_spot(first: SpotOutlook, *, zone_name: str) -> Iterator[SheetTime]:
     best, clears = first.best, first.clears_utc
     if clears is not None:
         yield SheetTime(utc=clears, words="sun on the spot", kind="sun")
+    lifting = first.mist.lifting
     if best is not None:
         if clears is None or abs(best.start_utc - clears) > _NEAR:
             yield SheetTime(utc=best.start_utc, words="all you want, together, from here")
-        ends = "all you want ends"
-        if first.best_low is not None and first.best_high is not None:
-            low, high = clock(first.best_low, zone_name), clock(first.best_high, zone_name)
-            ends = f"{ends}: {low} to {high}"
-        yield SheetTime(utc=best.end_utc, words=ends)
-    lifting = first.mist.lifting
+        # Where the mist's going is what ends it, one line says both.
+        if len(lifting) < 3 or abs(best.end_utc - lifting[1]) > _SAME_END:
+            ends = "all you want ends"
+            if first.best_low is not None and first.best_high is not None:
+                low, high = clock(first.best_low, zone_name), clock(first.best_high, zone_name)
+                ends = f"{ends}: {low} to {high}"
+            yield SheetTime(utc=best.end_utc, words=ends)
     if len(lifting) == 3:
         low, high = clock(lifting[0], zone_name), clock(lifting[2], zone_name)
         yield SheetTime(utc=lifting[1], words=f"mist gone? {low} to {high}")

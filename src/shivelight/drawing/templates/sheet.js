@@ -91,6 +91,8 @@
   form.addEventListener("change", function () {
     store.set(kept, [word("mist"), word("air"), word("light")].join(" "));
     show();
+    var first = out.querySelector("li");
+    if (first) { first.scrollIntoView({ block: "nearest" }); }
   });
   document.getElementById("again").addEventListener("click", function () {
     form.reset();
