@@ -37,12 +37,15 @@ class Ground:
         The coordinate system, as WKT or any name that PROJ knows ("EPSG:3794").
     origin : str
         Where the heights come from, in words, for showing.
+    farther : Ground or None
+        Coarser ground that reaches farther, looked at where this one ends.
     """
 
     heights_m: NDArray[np.float32]
     affine: Affine
     crs_wkt: str
     origin: str = "ground raster"
+    farther: "Ground | None" = None
 
     def __post_init__(self) -> None:
         if self.heights_m.ndim != 2 or min(self.heights_m.shape) < 2:
@@ -96,17 +99,50 @@ def pixel_of(
         Fractional; positions off the raster lie outside its range, infinite where the map
         projection has no place for them.
     """
+    return pixel_on_grid(
+        ground.affine,
+        ground.crs_wkt,
+        columns=ground.heights_m.shape[1],
+        latitude_deg=latitude_deg,
+        longitude_deg=longitude_deg,
+    )
+
+
+def pixel_on_grid(
+    affine: Affine,
+    crs_wkt: str,
+    *,
+    columns: int,
+    latitude_deg: ArrayLike,
+    longitude_deg: ArrayLike,
+) -> tuple[FloatArray, FloatArray]:
+    """Row and column of positions on a grid whose heights need not be there yet.
+
+    Parameters
+    ----------
+    affine, crs_wkt
+        As in :class:`Ground`.
+    columns : int
+        Of the grid; tells which turn of the Earth its longitudes are on.
+    latitude_deg, longitude_deg : array_like, shapes that broadcast to S
+        Positions, WGS 84. [°]
+
+    Returns
+    -------
+    row, column : ndarray of float64, shape S
+        Fractional.
+    """
     latitude, longitude = np.broadcast_arrays(
         np.asarray(latitude_deg, dtype=np.float64), np.asarray(longitude_deg, dtype=np.float64)
     )
-    change = transformer(ground.crs_wkt)
+    change = transformer(crs_wkt)
     x, y = change.transform(longitude, latitude)
-    a, b, c, d, e, f = ground.affine
+    a, b, c, d, e, f = affine
     east = np.asarray(x, dtype=np.float64)
     if change.target_crs is not None and change.target_crs.is_geographic:
         # A raster may run past 180°, or count longitudes from 0 to 360.
-        middle = a * (ground.heights_m.shape[1] - 1) / 2 + b * (ground.heights_m.shape[0] - 1) / 2
-        east = east + 360.0 * np.round((middle + c - east) / 360.0)
+        middle = c + a * (columns - 1) / 2
+        east = east + 360.0 * np.round((middle - east) / 360.0)
     east, north = east - c, np.asarray(y, dtype=np.float64) - f
     size = a * e - b * d
     return (a * north - d * east) / size, (e * east - b * north) / size
@@ -155,7 +191,7 @@ def sample(values: NDArray[np.float32], row: ArrayLike, *, column: ArrayLike) ->
 def heights_at_m(
     ground: Ground, latitude_deg: ArrayLike, *, longitude_deg: ArrayLike
 ) -> FloatArray:
-    """Ground height at positions, NaN where the raster has none.
+    """Ground height at positions, the coarser ground's where the finer has none, else NaN.
 
     Parameters
     ----------
@@ -170,7 +206,11 @@ def heights_at_m(
         Bilinear between cell centres. [m]
     """
     row, column = pixel_of(ground, latitude_deg, longitude_deg=longitude_deg)
-    return sample(ground.heights_m, row, column=column)
+    heights = sample(ground.heights_m, row, column=column)
+    if ground.farther is None or not np.isnan(heights).any():
+        return heights
+    beyond = heights_at_m(ground.farther, latitude_deg, longitude_deg=longitude_deg)
+    return np.where(np.isnan(heights), beyond, heights)
 
 
 def height_at_m(ground: Ground, position: Position) -> float:

@@ -174,9 +174,10 @@ def skyline_from_ground(
 
     Notes
     -----
-    Positions along a ray are within a fiftieth of a cell of the geodesic. On smooth
-    ground the result is that of an endlessly fine march to a few hundredths of a degree; the
-    nearest metres matter most, and a raster does not know the boulder beside the tripod.
+    Positions along a ray are within a fiftieth of a cell of the geodesic. Against a march of a
+    hundredth of a cell a step, twelve spots each on two real 1 m rasters and one of 83 m differed
+    by 0.02° to 0.19° at the 99th percentile (gentle to steep ground). The nearest metres matter
+    most, and a raster does not know the boulder beside the tripod.
     """
     from shivelight.land.march import march  # noqa: PLC0415  Numba loads only when a ray is cast
 
