@@ -1,0 +1,405 @@
+"""The values a person can type late in the evening, made into an hourly forecast of one night.
+
+Temperature and dew point follow the cooling fitted in :mod:`shivelight.air.mist_evening`, with
+its errors; cloud and wind follow the words typed. What was not typed stays missing. The sizes
+that stand for words here are judgements.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from shivelight.air.forecast import Ensemble, single
+from shivelight.air.humidity import dew_point_degc
+from shivelight.basis.arrays import FloatArray, UtcArray
+from shivelight.basis.errors import BadInputError, MissingDataError, require_range
+from shivelight.basis.instants import clock, to_utc
+from shivelight.basis.places import Position
+from shivelight.intake.units import KINDS, converted
+
+TRENDS = ("falling", "steady", "rising")
+CLOUD_CHANGES = ("steady", "clearing", "thickening")
+GROUNDS = ("wet", "dry")
+SOURCE = "The evening's values"
+
+LEAST_HOURS_AHEAD = 14
+PAST_SUNRISE_H = 4.0
+TREND_TAKES_H = 6.0
+WIND_AFTER_FRAC = {"falling": 0.4, "steady": 1.0, "rising": 2.0}
+"""Wind after the trend has run, as a share of that typed."""
+CLOUD_AFTER_FRAC = {"clearing": 0.1, "thickening": 0.9}
+CLOUD_BEFORE_FRAC = {"clearing": 0.75, "thickening": 0.25}
+"""Cloud now where only the change was typed ("clearing by 01:00")."""
+PRESSURE_HPA_PER_H = {"falling": -0.4, "steady": 0.0, "rising": 0.4}
+USUAL_CLOUD_FRAC = 0.5
+USUAL_WIND_MPS = 2.5
+"""Taken for the cooling of the night alone where cloud or wind was not typed."""
+WET_GROUND_MM = 1.0
+"""Rain taken to have fallen before the evening when the ground is typed as wet."""
+
+_CLOUD_WORDS = {
+    "clear": 0.0, "none": 0.0, "few": 0.2, "some": 0.4, "half": 0.5, "broken": 0.75,
+    "mostly": 0.85, "overcast": 1.0, "full": 1.0,
+}  # fmt: skip
+_WORDS = (
+    "at",
+    "temperature",
+    "dew_point",
+    "humidity",
+    "wind",
+    "cloud",
+    "ground",
+    "pressure",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EveningValues:
+    """What was typed, in the core's units; None (or "") where nothing was.
+
+    Attributes
+    ----------
+    utc : datetime64
+        When the values were read.
+    temperature_degc : float
+        Air temperature. [°C]
+    dew_point_degc, relative_humidity_frac : float or None
+        One of them is needed. [°C]
+    wind_speed_mps : float or None
+        As forecasts give it, 10 m up in the open. [m/s]
+    wind_trend : str
+        One of :data:`TRENDS`.
+    cloud_cover_frac : float or None
+        Cloud now.
+    cloud_change : str
+        One of :data:`CLOUD_CHANGES`.
+    cloud_by_utc : datetime64 or None
+        By when it has cleared or thickened; within six hours when not typed.
+    ground : str
+        One of :data:`GROUNDS`, or "".
+    pressure_hpa : float or None
+        At sea level. [hPa]
+    pressure_trend : str
+        One of :data:`TRENDS`, or "". Without a pressure it is a sign only.
+    """
+
+    utc: np.datetime64
+    temperature_degc: float
+    dew_point_degc: float | None = None
+    relative_humidity_frac: float | None = None
+    wind_speed_mps: float | None = None
+    wind_trend: str = "steady"
+    cloud_cover_frac: float | None = None
+    cloud_change: str = "steady"
+    cloud_by_utc: np.datetime64 | None = None
+    ground: str = ""
+    pressure_hpa: float | None = None
+    pressure_trend: str = ""
+
+    def __post_init__(self) -> None:
+        require_range("temperature", self.temperature_degc, -60.0, 50.0, "°C")
+        if self.dew_point_degc is None and self.relative_humidity_frac is None:
+            raise MissingDataError(
+                "Type the dew point or the humidity too: without either nothing can be said "
+                "of mist."
+            )
+        if self.dew_point_degc is not None:
+            require_range("dew point", self.dew_point_degc, -70.0, 36.0, "°C")
+            if self.dew_point_degc > self.temperature_degc + 0.05:
+                raise BadInputError(
+                    f"The dew point, {self.dew_point_degc:g} °C, is above the temperature, "
+                    f"{self.temperature_degc:g} °C; are they exchanged?"
+                )
+        elif self.relative_humidity_frac is not None:
+            require_range("humidity", self.relative_humidity_frac, 0.01, 1.0)
+        for name, value, known in (
+            ("wind", self.wind_trend, TRENDS),
+            ("cloud", self.cloud_change, CLOUD_CHANGES),
+            ("ground", self.ground, ("", *GROUNDS)),
+            ("pressure", self.pressure_trend, ("", *TRENDS)),
+        ):
+            if value not in known:
+                raise BadInputError(
+                    f"The {name} is {', '.join(word for word in known if word)}, not {value!r}."
+                )
+        if self.wind_speed_mps is not None:
+            require_range("wind", self.wind_speed_mps, 0.0, 60.0, "m/s")
+        if self.cloud_cover_frac is not None:
+            require_range("cloud", self.cloud_cover_frac, 0.0, 1.0)
+        if self.pressure_hpa is not None:
+            require_range("pressure", self.pressure_hpa, 900.0, 1080.0, "hPa", "At sea level.")
+
+    @property
+    def dew_point_taken_degc(self) -> float:
+        """Dew point, typed or worked out from the humidity, never above the temperature."""
+        if self.dew_point_degc is not None:
+            return min(self.dew_point_degc, self.temperature_degc)
+        return float(dew_point_degc(self.temperature_degc, self.relative_humidity_frac or np.nan))
+
+
+def evening_forecast(
+    values: EveningValues,
+    *,
+    sunrise_utc: np.datetime64,
+    sunset_utc: np.datetime64,
+    position: Position | None = None,
+    zone_name: str = "UTC",
+) -> Ensemble:
+    """Make an hourly forecast of the night from what was typed.
+
+    Parameters
+    ----------
+    values : EveningValues
+        What was typed.
+    sunrise_utc, sunset_utc : datetime64
+        The next sunrise, and the sunset before it.
+    position : Position, optional
+        The place they hold for.
+    zone_name : str
+        Zone in which ``source`` names the time of typing.
+
+    Returns
+    -------
+    Ensemble
+        One member, hourly from the moment of typing for 14 h or to 4 h after sunrise, whichever
+        is later; ``stated_sd`` holds the errors of temperature and dew point. No rain is
+        expected in the night; wet ground stands as rain just before. What was not typed stays
+        missing, though the cooling is worked out with half the sky clouded and a light wind.
+
+    Raises
+    ------
+    BadInputError
+        If the values were not read in the 18 hours before sunrise.
+    """
+    from shivelight.air.mist_evening import evening_series  # noqa: PLC0415  with its table
+
+    ahead_h = float((sunrise_utc - values.utc) / np.timedelta64(1, "s")) / 3600.0
+    if not 0.5 <= ahead_h <= 18.0:
+        raise BadInputError(
+            f"These values are {ahead_h:.1f} h before the sunrise; they must be of the evening or "
+            "night before it."
+        )
+    count = max(LEAST_HOURS_AHEAD, int(np.ceil(ahead_h + PAST_SUNRISE_H))) + 1
+    utc = values.utc.astype("datetime64[us]") + np.arange(count) * np.timedelta64(1, "h")
+    cloud, wind = _cloud(values, utc), _wind(values, utc)
+    night = utc <= sunrise_utc
+    temperature, dew_point, sd_temperature, sd_dew_point = evening_series(
+        utc,
+        start_utc=values.utc,
+        temperature_degc=values.temperature_degc,
+        dew_point_degc=values.dew_point_taken_degc,
+        cloud_frac=_mean_or(cloud[night], USUAL_CLOUD_FRAC),
+        wind_mps=_mean_or(wind[night], USUAL_WIND_MPS),
+        sunrise_utc=sunrise_utc,
+        sunset_utc=sunset_utc,
+    )
+    typed: dict[str, Any] = {
+        "temperature_degc": temperature,
+        "dew_point_degc": np.minimum(dew_point, temperature),
+        "wind_speed_mps": wind,
+        "cloud_cover_frac": cloud,
+        "precipitation_mm": _rain(values, utc),
+        "pressure_hpa": _pressure(values, utc),
+    }
+    return single(
+        utc,
+        f"typed at {clock(values.utc, zone_name)}",
+        latitude_deg=None if position is None else position.latitude_deg,
+        longitude_deg=None if position is None else position.longitude_deg,
+        ground_height_m=None if position is None else position.ground_height_m,
+        issued_utc=values.utc,
+        stated_sd={"temperature_degc": sd_temperature, "dew_point_degc": sd_dew_point},
+        **typed,
+    )
+
+
+def _mean_or(night: FloatArray, usual: float) -> float:
+    """Mean of the night; ``usual`` where nothing was typed, for the cooling alone."""
+    return float(night.mean()) if np.isfinite(night).all() else usual
+
+
+def _passed_h(values: EveningValues, utc: UtcArray) -> FloatArray:
+    return np.asarray((utc - values.utc) / np.timedelta64(1, "s") / 3600.0, dtype=np.float64)
+
+
+def _wind(values: EveningValues, utc: UtcArray) -> FloatArray:
+    """Wind as typed, going over six hours to what its trend makes of it."""
+    if values.wind_speed_mps is None:
+        return np.full(utc.size, np.nan)
+    share = np.clip(_passed_h(values, utc) / TREND_TAKES_H, 0.0, 1.0)
+    after = WIND_AFTER_FRAC[values.wind_trend]
+    return np.asarray(values.wind_speed_mps * (1.0 + (after - 1.0) * share))
+
+
+def _cloud(values: EveningValues, utc: UtcArray) -> FloatArray:
+    """Cloud as typed, going straight to clear or thick by the hour typed."""
+    change = values.cloud_change
+    now = values.cloud_cover_frac
+    if change == "steady":
+        return np.full(utc.size, np.nan if now is None else now)
+    now = CLOUD_BEFORE_FRAC[change] if now is None else now
+    after = CLOUD_AFTER_FRAC[change]
+    after = min(after, now) if change == "clearing" else max(after, now)
+    takes_h = TREND_TAKES_H
+    if values.cloud_by_utc is not None:
+        takes_h = max(float(_passed_h(values, np.array([values.cloud_by_utc]))[0]), 0.1)
+    share = np.clip(_passed_h(values, utc) / takes_h, 0.0, 1.0)
+    return np.asarray(now + (after - now) * share)
+
+
+def _rain(values: EveningValues, utc: UtcArray) -> FloatArray:
+    """Wet ground as rain just before, none after; not known when the ground was not typed."""
+    rain = np.full(utc.size, 0.0 if values.ground else np.nan)
+    if values.ground == "wet":
+        rain[0] = WET_GROUND_MM
+    return rain
+
+
+def _pressure(values: EveningValues, utc: UtcArray) -> FloatArray:
+    if values.pressure_hpa is None:
+        return np.full(utc.size, np.nan)
+    slope = PRESSURE_HPA_PER_H[values.pressure_trend or "steady"]
+    passed_h = np.minimum(_passed_h(values, utc), TREND_TAKES_H)
+    return np.asarray(values.pressure_hpa + slope * passed_h)
+
+
+def evening_from_words(words: Mapping[str, str], *, day: dt.date, zone_name: str) -> EveningValues:
+    """Understand what was typed, each value as a person writes it.
+
+    Parameters
+    ----------
+    words : mapping of str to str
+        ``at`` "21:40"; ``temperature`` "6.2" or "43 F"; ``dew_point`` the same, or ``humidity``
+        "88" or "88 %"; ``wind`` "3 mph falling", "calm", "force 2"; ``cloud`` "clearing by
+        01:00", "6/8", "half", "80 % thickening by 04:00"; ``ground`` "wet" or "dry";
+        ``pressure`` "1024 rising" or "rising". What is not there was not typed.
+    day : date
+        Day of the evening on the zone's clock. A time before noon is of the next day.
+    zone_name : str
+        IANA zone of the clock.
+
+    Returns
+    -------
+    EveningValues
+        In the core's units.
+
+    Raises
+    ------
+    BadInputError
+        If a word is not understood.
+    MissingDataError
+        If time, temperature or humidity is missing.
+    """
+    strange = sorted(set(words) - set(_WORDS))
+    if strange:
+        raise BadInputError(
+            f"There is no evening value named {strange[0]!r}; there are {', '.join(_WORDS)}."
+        )
+    said = {name: " ".join(text.lower().split()) for name, text in words.items() if text.strip()}
+    for name in ("at", "temperature"):
+        if name not in said:
+            raise MissingDataError(f"The evening's values need {name!r}.")
+    utc = _clock_time(said["at"], day, zone_name)
+    wind, wind_trend = _wind_words(said.get("wind", ""))
+    pressure, pressure_trend = _pressure_words(said.get("pressure", ""))
+    return EveningValues(
+        utc=utc,
+        temperature_degc=_quantity(said["temperature"], "temperature_degc", "c"),
+        dew_point_degc=_quantity(said["dew_point"], "dew_point_degc", "c")
+        if "dew_point" in said
+        else None,
+        relative_humidity_frac=_quantity(said["humidity"], "relative_humidity_frac", "%")
+        if "humidity" in said
+        else None,
+        wind_speed_mps=wind,
+        wind_trend=wind_trend,
+        ground=said.get("ground", ""),
+        pressure_hpa=pressure,
+        pressure_trend=pressure_trend,
+        **_cloud_words(said.get("cloud", ""), day, zone_name),
+    )
+
+
+def _clock_time(text: str, day: dt.date, zone_name: str) -> np.datetime64:
+    match = re.fullmatch(r"([01]?\d|2[0-3])[:.]([0-5]\d)", text)
+    if match is None:
+        raise BadInputError(f"{text[:20]!r} is no time on a clock; write it as 21:40.")
+    hour, minute = int(match[1]), int(match[2])
+    of_day = day if hour >= 12 else day + dt.timedelta(days=1)
+    wall = dt.datetime.combine(of_day, dt.time(hour, minute))
+    # Of an hour that the clock shows twice the first is meant.
+    return to_utc(wall, zone_name, fold=0)
+
+
+def _quantity(text: str, quantity: str, usual: str) -> float:
+    match = re.fullmatch(r"([-−]?\d+(?:[.,]\d+)?)\s*(\S*)", text)
+    if match is None:
+        raise BadInputError(f"{text[:30]!r} is no number with a unit.")
+    number = float(match[1].replace("−", "-").replace(",", "."))
+    unit = match[2] or usual
+    return float(converted(quantity, np.array([number]), unit, source=SOURCE)[0])
+
+
+def _trend(text: str, otherwise: str) -> tuple[str, str]:
+    """Take a trend off the end of the words."""
+    for word in TRENDS:
+        if text == word or text.endswith(" " + word):
+            return text.removesuffix(word).strip(" ,"), word
+    return text, otherwise
+
+
+def _wind_words(text: str) -> tuple[float | None, str]:
+    rest, trend = _trend(text, "steady")
+    if rest == "":
+        if text:
+            raise BadInputError("Say the wind itself too, such as '3 mph falling' or 'calm'.")
+        return None, trend
+    if rest == "calm":
+        return 0.0, trend
+    force = re.fullmatch(r"(?:force|bft|beaufort) (\d|1[0-2])", rest)
+    if force:
+        from shivelight.air.wind import beaufort_wind_mps  # noqa: PLC0415  rarely typed
+
+        return float(beaufort_wind_mps(int(force[1]))), trend
+    if re.fullmatch(r"\d+(?:[.,]\d+)?", rest):
+        units = ", ".join(sorted(KINDS["wind_speed_mps"]))
+        raise BadInputError(f"Say the unit of the wind, as in '3 mph'; understood are {units}.")
+    return _quantity(rest, "wind_speed_mps", ""), trend
+
+
+def _pressure_words(text: str) -> tuple[float | None, str]:
+    rest, trend = _trend(text, "")
+    return (_quantity(rest, "pressure_hpa", "hpa") if rest else None), trend
+
+
+def _cloud_words(text: str, day: dt.date, zone_name: str) -> dict[str, Any]:
+    match = re.fullmatch(r"(.*?)[ ,]*(steady|clearing|thickening)?(?: by ([\d:.]+))?", text)
+    if match is None:  # pragma: no cover  every text matches
+        raise BadInputError(f"The cloud {text[:30]!r} is not understood.")
+    now, change, by = match[1], match[2], match[3]
+    if by and change not in CLOUD_AFTER_FRAC:
+        raise BadInputError("Say what the cloud does, such as 'clearing by 01:00'.")
+    return {
+        "cloud_cover_frac": _cloud_now(now) if now else None,
+        "cloud_change": change or "steady",
+        "cloud_by_utc": _clock_time(by, day, zone_name) if by else None,
+    }
+
+
+def _cloud_now(text: str) -> float:
+    if text in _CLOUD_WORDS:
+        return _CLOUD_WORDS[text]
+    eighths = re.fullmatch(r"([0-8])\s*/\s*8", text)
+    if eighths:
+        return int(eighths[1]) / 8.0
+    try:
+        return _quantity(text, "cloud_cover_frac", "%")
+    except BadInputError:
+        raise BadInputError(
+            f"The cloud {text[:30]!r} is not understood; write 6/8, 80 %, or one of "
+            f"{', '.join(_CLOUD_WORDS)}, then 'clearing by 01:00' if it will."
+        ) from None
