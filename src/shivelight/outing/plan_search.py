@@ -57,19 +57,11 @@ class Grid:
 
 
 @kernel
-def _best_onward_kernel(
-    arrive: IntArray, walk: IntArray, price: IntArray, bit: IntArray, seen: int, now: int
-) -> int:
-    """Best score of going on to any spot: ``walk`` and ``price`` are the rows of the present."""
-    best = -(2**62)
-    for there in range(walk.shape[0]):
-        way = walk[there]
-        if way < 0 or seen & bit[there] or now + way >= arrive.shape[2]:
-            continue
-        onward = arrive[seen | bit[there], there, now + way]
-        if onward > -(2**62) and onward - price[there] > best:
-            best = onward - price[there]
-    return best
+def _go_on_kernel(arrive: IntArray, best: IntArray, bit: int, price: int) -> None:
+    """Raise the best score of each set by going on to one spot, whose arrivals are given."""
+    for seen in range(best.shape[0]):
+        if not seen & bit and arrive[seen | bit] > -(2**62):
+            best[seen] = max(best[seen], arrive[seen | bit] - price)
 
 
 @kernel
@@ -84,26 +76,30 @@ def _value_to_go_kernel(
     bit: IntArray,
     sets: int,
 ) -> IntArray:
-    """Best score from each (spots remembered as visited, spot, tick of arrival) onward."""
+    """Best score from each (spot, tick of arrival, spots remembered as visited) onward."""
     spots, length = gathered.shape
     never = -(2**62)
-    arrive = np.full((sets, spots, length), never)
-    leave = np.full((sets, spots), never)  # best of leaving now or later, running backward
+    arrive = np.full((spots, length, sets), never)
+    leave = np.full((spots, sets), never)  # best of leaving now or later, running backward
+    best = np.empty(sets, dtype=np.int64)
     for now in range(length - 1, -1, -1):
         for here in range(spots):
             ready = now - stay[here]
             if ready < set_up:
                 continue
+            best[:] = -home_price[here] if now <= last[here] else never
+            for there in range(spots):
+                way = walk[here, there]
+                if way >= 0 and now + way < length:
+                    _go_on_kernel(arrive[there, now + way], best, bit[there], price[here, there])
             for seen in range(sets):
                 if bit[here] and not seen & bit[here]:
                     continue
-                best = _best_onward_kernel(arrive, walk[here], price[here], bit, seen, now)
-                if now <= last[here]:
-                    best = max(best, -home_price[here])
-                if best > never:
-                    leave[seen, here] = max(leave[seen, here], best + gathered[here, now])
-                if leave[seen, here] > never:
-                    arrive[seen, here, ready - set_up] = leave[seen, here] - gathered[here, ready]
+                if best[seen] > never:
+                    leave[here, seen] = max(leave[here, seen], best[seen] + gathered[here, now])
+                if leave[here, seen] > never:
+                    came = leave[here, seen] - gathered[here, ready]
+                    arrive[here, ready - set_up, seen] = came
     return arrive
 
 
@@ -126,19 +122,18 @@ def value_to_go(grid: Grid, remembered: tuple[int, ...]) -> IntArray:
         By set of remembered spots visited (the present one among them), spot and tick of
         arrival; :data:`NEVER` where no plan fits.
     """
-    return np.asarray(
-        _value_to_go_kernel(
-            grid.gathered,
-            grid.walk,
-            grid.price,
-            grid.last,
-            grid.home_price,
-            grid.set_up,
-            grid.stay,
-            bits(grid, remembered),
-            1 << len(remembered),
-        )
+    by_spot = _value_to_go_kernel(
+        grid.gathered,
+        grid.walk,
+        grid.price,
+        grid.last,
+        grid.home_price,
+        grid.set_up,
+        grid.stay,
+        bits(grid, remembered),
+        1 << len(remembered),
     )
+    return np.moveaxis(by_spot, 2, 0)  # the sets lie together in memory, for speed
 
 
 def bits(grid: Grid, remembered: tuple[int, ...]) -> IntArray:
