@@ -157,7 +157,7 @@ def spots(wood: st.SearchStrategy[str] | None = None) -> st.SearchStrategy[Spot]
     return st.builds(
         Spot,
         name=names(),
-        wood=wood or names(),
+        wood=wood if wood is not None else names(),
         position=positions(),
         view_azimuth_deg=numbers(0.0, 360.0),
         lens_height_m=numbers(0.05, 10.0),
@@ -214,8 +214,8 @@ def founds(
     return st.builds(
         Found,
         day=days(),
-        wood=wood or names(),
-        spot=spot or (st.just("") | names()),
+        wood=wood if wood is not None else names(),
+        spot=spot if spot is not None else (st.just("") | names()),
         mist=st.sampled_from(MIST_WORDS),
         optical_range_m=st.none() | numbers(0.0, 300_000.0),
         lifted_utc=st.none() | instants(),
@@ -248,8 +248,8 @@ def outings(
     return st.builds(
         Outing,
         day=days(),
-        woods=st.lists(woods or names(), min_size=1, max_size=3).map(tuple),
-        visits=st.lists(spots or names(), max_size=5).map(tuple),
+        woods=st.lists(woods if woods is not None else names(), min_size=1, max_size=3).map(tuple),
+        visits=st.lists(spots if spots is not None else names(), max_size=5).map(tuple),
         word=st.none() | leave_words(),
         sheet_given=st.booleans(),
         note=texts(),
@@ -308,7 +308,7 @@ def stored_forecasts(
     """Payloads of any bytes."""
     return st.builds(
         StoredForecast,
-        wood=wood or names(),
+        wood=wood if wood is not None else names(),
         kind=names(),
         payload=st.binary(max_size=300),
         fetched_utc=instants(),
@@ -344,7 +344,7 @@ def evening_notes(wood: st.SearchStrategy[str] | None = None) -> st.SearchStrate
     """Evenings' values, any of them missing."""
     return st.builds(
         EveningNote,
-        wood=wood or names(),
+        wood=wood if wood is not None else names(),
         typed_utc=instants(),
         temperature_degc=st.none() | numbers(-60.0, 60.0),
         dew_point_degc=st.none() | numbers(-80.0, 40.0),

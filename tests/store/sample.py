@@ -200,7 +200,9 @@ def outlook(spot: Spot, *, chance_frac: float = 0.4) -> SpotOutlook:
     )
 
 
-def morning(*, day: dt.date = DAY, made_utc: np.datetime64 = EVENING) -> Morning:
+def morning(
+    *, day: dt.date = DAY, made_utc: np.datetime64 = EVENING, chance_frac: float = 0.4
+) -> Morning:
     """Make a judgement of both spots."""
     return Morning(
         day=day,
@@ -208,7 +210,10 @@ def morning(*, day: dt.date = DAY, made_utc: np.datetime64 = EVENING) -> Morning
         made_utc=made_utc,
         answer="White Post Gap, about 4 in 10.",
         go=True,
-        spots=(outlook(WHITE_POST_GAP), outlook(PLUMB_AND_LEAN, chance_frac=0.2)),
+        spots=(
+            outlook(WHITE_POST_GAP, chance_frac=chance_frac),
+            outlook(PLUMB_AND_LEAN, chance_frac=0.2),
+        ),
         visits=(
             Visit(
                 spot="White Post Gap",

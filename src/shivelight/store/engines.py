@@ -31,6 +31,7 @@ def connect(path: Path, *, mode: str) -> sqlite3.Connection:
         made.execute("PRAGMA foreign_keys = ON")
         made.execute("PRAGMA trusted_schema = OFF")
         made.execute("PRAGMA synchronous = FULL")
+        made.execute("SELECT count(*) FROM sqlite_schema").fetchone()  # meets the file
     except sqlite3.Error:
         made.close()
         raise
@@ -47,17 +48,14 @@ def open_for_reading(path: Path, *, read_only: bool) -> sqlite3.Connection:
         made = connect(path, mode="rw")
         made.execute("PRAGMA query_only = ON")
         return made
-    made = connect(path, mode="ro")
     try:
-        made.execute("SELECT count(*) FROM sqlite_schema").fetchone()
+        return connect(path, mode="ro")
     except sqlite3.OperationalError:
-        made.close()
         if _has_unmerged_writes(path):
             raise
         # A folder that cannot be written has no room for SQLite's side files; with nothing
         # waiting to be merged the file by itself is whole.
         return connect(path, mode="immutable")
-    return made
 
 
 def reading_engine(path: Path, *, read_only: bool) -> Engine:
