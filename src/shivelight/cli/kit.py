@@ -1,0 +1,122 @@
+"""``kit``: what is in the bag."""
+
+from typing import Annotated, Any
+
+import typer
+
+from shivelight.cli.options import Field, command, require_said
+from shivelight.cli.read import number, span, whole
+from shivelight.cli.session import Session
+
+app = typer.Typer(help="The bag: bodies and lenses.")
+
+BODY = (
+    Field(
+        flag="--sensor",
+        key="sensor",
+        metavar="'W x H'",
+        help="Sensor, long side first, in mm: '36 x 24'.",
+        read=lambda text: span(text, what="sensor", unit="mm"),
+    ),
+    Field(
+        flag="--pixels-across",
+        key="pixels_across",
+        metavar="N",
+        help="Pixels along the long side.",
+        read=lambda text: whole(text, what="count of pixels"),
+    ),
+    Field(
+        flag="--base-iso",
+        key="base_iso",
+        metavar="N",
+        help="Lowest true ISO; 100 unless said.",
+        read=lambda text: whole(text, what="base ISO"),
+    ),
+)
+LENS = (
+    Field(
+        flag="--focal",
+        key="focal",
+        metavar="MM",
+        help="Focal lengths in mm as engraved: 24-105, or 50 for a prime.",
+        read=lambda text: span(text, what="focal length", unit="mm"),
+    ),
+    Field(
+        flag="--widest",
+        key="widest_f_number",
+        metavar="F",
+        help="Widest f-number: 4, or 2.8.",
+        read=lambda text: number(text.removeprefix("f/"), what="f-number"),
+    ),
+    Field(
+        flag="--nearest-focus",
+        key="nearest_focus_m",
+        metavar="M",
+        help="Nearest focus in m; 0.5 unless said.",
+        read=lambda text: number(text, what="nearest focus", unit="m"),
+    ),
+)
+
+
+def register(root: typer.Typer) -> None:
+    """Add the noun to the command line."""
+    root.add_typer(app, name="kit")
+
+
+@command(app, "shivelight kit show")
+def show(session: Session) -> None:
+    """Show the bodies and lenses."""
+    from shivelight.cli.say.kit import kit
+
+    with session.bench() as bench:
+        session.show(bench.kit(), kit)
+
+
+@command(
+    app,
+    "shivelight kit body 'the big one' --sensor '36 x 24' --pixels-across 6000",
+    fields=BODY,
+)
+def body(
+    session: Session,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="What you call it.")],
+    said: dict[str, Any],
+) -> None:
+    """Put a body into the kit."""
+    from shivelight.cli.say.kit import kit
+    from shivelight.outing.kit import Body
+
+    width_mm, height_mm = require_said(said, "sensor", "--sensor '36 x 24'")
+    require_said(said, "pixels_across", "--pixels-across 6000", keep=True)
+    made = Body(name=name, sensor_width_mm=width_mm, sensor_height_mm=height_mm, **said)
+    with session.bench() as bench:
+        session.show(bench.add_body(made), kit)
+
+
+@command(app, "shivelight kit lens 'long zoom' --focal 70-200 --widest 4", fields=LENS)
+def lens(
+    session: Session,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="What you call it.")],
+    said: dict[str, Any],
+) -> None:
+    """Put a lens into the kit."""
+    from shivelight.cli.say.kit import kit
+    from shivelight.outing.kit import KitLens
+
+    shortest_mm, longest_mm = require_said(said, "focal", "--focal 24-105")
+    require_said(said, "widest_f_number", "--widest 4", keep=True)
+    made = KitLens(name=name, shortest_mm=shortest_mm, longest_mm=longest_mm, **said)
+    with session.bench() as bench:
+        session.show(bench.add_lens(made), kit)
+
+
+@command(app, "shivelight kit drop 'long zoom'")
+def drop(
+    session: Session,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="A body or a lens.")],
+) -> None:
+    """Take a body or a lens out of the kit."""
+    from shivelight.cli.say.kit import kit
+
+    with session.bench() as bench:
+        session.show(bench.drop_from_kit(name), kit)

@@ -1,0 +1,1 @@
+"""Answers as text for a terminal: one module a noun, each a pure function of value and width."""

@@ -1,0 +1,209 @@
+"""The judgement in words: the answer, the coming mornings, every spot, the reasons, what else."""
+
+from collections.abc import Sequence
+
+from shivelight.basis.chances import FEWEST_FOR_A_RATE, chance_in_words
+from shivelight.basis.instants import zone_label
+from shivelight.cli.say.words import (
+    age,
+    blocks,
+    clock_or,
+    counted,
+    day_and_clock,
+    day_words,
+    item,
+    lines,
+    para,
+    short_day,
+    window,
+)
+from shivelight.drawing.tables import table
+from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, SpotOutlook
+from shivelight.outing.outings import Outing
+
+REASONS_FOR = 3
+"""Reasons are printed for so many spots unless all are asked for."""
+
+
+def judgement(mornings: Sequence[Morning], width: int, *, all_spots: bool = False) -> str:
+    """Say which spot suits the first of the mornings, why, and what the others look like."""
+    chosen = mornings[0]
+    reasons = chosen.spots if all_spots else chosen.spots[:REASONS_FOR]
+    return blocks(
+        _head(chosen, width),
+        para(chosen.answer, width),
+        _coming(mornings, width) if len(mornings) > 1 else "",
+        _every_spot(chosen, width),
+        *(_reasons(place, one, chosen, width) for place, one in enumerate(reasons, start=1)),
+        _others_left(chosen, len(reasons), width),
+        _walk(chosen, width),
+        _what_else(chosen, width),
+        _cautions(chosen, width),
+        _sources(chosen, width),
+    )
+
+
+def _head(one: Morning, width: int) -> str:
+    label = _label(one)
+    clock = f"clock of {one.zone_name}" + (f" ({label})" if label else "")
+    note = f" {one.clock_note[0].upper()}{one.clock_note[1:]}." if one.clock_note else ""
+    return para(f"{day_words(one.day)}, {clock}.{note.replace('..', '.')}", width)
+
+
+def _label(one: Morning) -> str:
+    """Short name of the clock in force on that morning."""
+    anchors = (one.almanac.sunrise_utc, one.almanac.civil_dawn_utc, one.made_utc)
+    return zone_label(next(utc for utc in anchors if utc is not None), one.zone_name)
+
+
+def _coming(mornings: Sequence[Morning], width: int) -> str:
+    many = len({_label(one) for one in mornings}) > 1
+    rows = [
+        (
+            short_day(one.day) + (f" {_label(one)}" if many else ""),
+            one.first.spot if one.first else "no spot",
+            chance_in_words(one.first.chance_frac) if one.first else "",
+            _best(one.first, one.zone_name) if one.first else "",
+            "go" if one.go else "stay",
+        )
+        for one in mornings
+    ]
+    headers = ("morning", "best spot", "wishes meet", "window", "")
+    return lines("The coming mornings", table(rows, headers, width=width))
+
+
+def _best(one: SpotOutlook, zone_name: str) -> str:
+    if one.best is None:
+        return "none"
+    return window(one.best.start_utc, one.best.end_utc, zone_name)
+
+
+def _every_spot(one: Morning, width: int) -> str:
+    rows = [
+        (
+            str(place),
+            spot.spot,
+            spot.wood,
+            chance_in_words(spot.chance_frac),
+            _best(spot, one.zone_name),
+            f"{spot.minutes:.0f}" if spot.best is not None else "",
+            clock_or(spot.clears_utc, one.zone_name),
+        )
+        for place, spot in enumerate(one.spots, start=1)
+    ]
+    headers = ("", "spot", "wood", "wishes meet", "window", "min", "sun clears")
+    return lines(f"Every spot on {short_day(one.day)}", table(rows, headers, width=width))
+
+
+def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
+    signs = spot.signs
+    return lines(
+        f"{place}. {spot.spot}, {spot.wood}: {chance_in_words(spot.chance_frac)}",
+        item("For", signs.for_it, width),
+        item("Against", signs.against_it, width),
+        item("Not known", signs.not_known, width),
+        item("Would change it", signs.would_change, width),
+        item("Rests on", [spot.rests_on, *_record(spot)], width),
+        item("Times", [_times(spot, one.zone_name)], width),
+        item("If not", [spot.if_not], width) if spot.if_not else "",
+    )
+
+
+def _record(spot: SpotOutlook) -> list[str]:
+    """Own counts of mist on such evenings; under five no rate is made of them."""
+    if spot.record is None or spot.record.mornings == 0:
+        return []
+    few = "" if spot.record.mornings >= FEWEST_FOR_A_RATE else " (few)"
+    return [f"your own log{few}: mist on {spot.record.words} like this"]
+
+
+def _times(spot: SpotOutlook, zone_name: str) -> str:
+    if spot.best is None:
+        return "none: there is no window to be in place for"
+    parts = (
+        ("alarm", spot.alarm_utc),
+        ("set out", spot.set_out_utc),
+        ("park", spot.park_utc),
+        ("in place", spot.in_place_utc),
+    )
+    told = [f"{name} {clock_or(utc, zone_name)}" for name, utc in parts if utc is not None]
+    walk = f"walk {spot.walk_min:.0f} min in the dark"
+    edges = ""
+    if spot.best_low is not None and spot.best_high is not None:
+        span = window(spot.best_low, spot.best_high, zone_name)
+        edges = f"window at its widest {span}"
+    return ", ".join(part for part in (*told, walk, edges) if part)
+
+
+def _others_left(one: Morning, told: int, width: int) -> str:
+    left = len(one.spots) - told
+    if left <= 0:
+        return ""
+    return para(f"Reasons for the other {counted(left, 'spot')}: add --all.", width)
+
+
+def _walk(one: Morning, width: int) -> str:
+    if len(one.visits) < 2:
+        return ""
+    told = [
+        f"{visit.spot}, {window(visit.arrive_utc, visit.leave_utc, one.zone_name)}, after "
+        f"{visit.walk_min:.0f} min on foot"
+        for visit in one.visits
+    ]
+    return lines("The walk", item("in order", told, width))
+
+
+def _what_else(one: Morning, width: int) -> str:
+    return lines(
+        "If it fails",
+        item("Plan B", [_plan(one.plan_b)], width),
+        item("Plan C", [_plan(one.plan_c)], width),
+    )
+
+
+def _plan(plan: OtherPlan | None) -> str:
+    if plan is None:
+        return "none within a walk"
+    named = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
+    walk = f" ({plan.walk_min:.0f} min on foot)" if plan.walk_min is not None else ""
+    if not named or plan.words.startswith(plan.spot or plan.wood):
+        return f"{plan.words}{walk}"
+    return f"{named}{walk}: {plan.words}"
+
+
+def _cautions(one: Morning, width: int) -> str:
+    return lines("Take care", item("", one.cautions, width, gutter=2)) if one.cautions else ""
+
+
+def _sources(one: Morning, width: int) -> str:
+    told: dict[str, list[str]] = {}
+    for wood, note in one.forecasts:
+        told.setdefault(_source(note), []).append(wood)
+    rows = [
+        text if len(told) == 1 else f"{', '.join(woods)}: {text}" for text, woods in told.items()
+    ]
+    made = f"judged {day_and_clock(one.made_utc, one.zone_name)}"
+    return lines("Made from", item("", [*rows, made], width, gutter=2))
+
+
+def _source(note: ForecastNote) -> str:
+    parts = [note.source]
+    if note.age_h is not None:
+        parts.append(age(note.age_h))
+    parts.append(counted(note.members, "member"))
+    if note.distance_km is not None:
+        parts.append(f"made for a place {note.distance_km:.0f} km away")
+    if note.missing:
+        parts.append(f"lacks {', '.join(note.missing)}")
+    return ", ".join(parts)
+
+
+def outing(one: Outing, width: int) -> str:
+    """Say what was taken."""
+    walk = ", then ".join(one.visits) or "no spot named"
+    return lines(
+        f"Taken: {day_words(one.day)}, {', '.join(one.woods)}.",
+        item("visits", [walk], width),
+        para("Now print the sheet (shivelight sheet print) and leave word "
+             "(shivelight word leave).", width),
+    )  # fmt: skip

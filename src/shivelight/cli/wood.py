@@ -1,0 +1,260 @@
+"""``wood``: the woods of the book."""
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from shivelight.cli import read
+from shivelight.cli.options import Field, command, require_said
+from shivelight.cli.session import Session
+
+if TYPE_CHECKING:
+    from shivelight.outing.woods import MistHabit, Privacy
+    from shivelight.workbench.results import WoodPage
+
+app = typer.Typer(help="Woods: where they are, how mist behaves there, how one gets in.")
+Name = Annotated[str, typer.Argument(metavar="WOOD", help="The wood's name.")]
+
+
+def _privacy(text: str) -> "Privacy":
+    from shivelight.outing.woods import Privacy
+
+    return read.member(text, Privacy, what="class")
+
+
+FIELDS = (
+    Field(
+        flag="--parking",
+        key="parking",
+        metavar="PLACE",
+        help="Where the car stands: '53.0012 N 5.1003 W', or 53.0012,-5.1003.",
+        read=read.position,
+    ),
+    Field(
+        flag="--height",
+        key="ground_height_m",
+        metavar="M",
+        help="Height above sea level of the ground that matters, in m.",
+        read=read.reader("height", "m"),
+    ),
+    Field(
+        flag="--clock",
+        key="zone_name",
+        metavar="ZONE",
+        help="Zone of the wood's clock, such as Europe/London; else that of --zone.",
+    ),
+    Field(
+        flag="--stand",
+        key="stand",
+        metavar="TYPE",
+        help="Stand: beech, oak, birch, pine, spruce, larch, alder-carr, hazel-coppice, "
+        "wood-pasture, open; mixed unless said.",
+    ),
+    Field(
+        flag="--corner",
+        key="outline",
+        metavar="PLACE",
+        many=True,
+        help="A corner of its edge; give three or more, in order.",
+        read=read.corner,
+    ),
+    Field(
+        flag="--hollow-depth",
+        key="habit.hollow_depth_m",
+        metavar="M",
+        help="How far its floor lies below its surroundings, in m; 0 on a slope or top.",
+        read=read.reader("hollow depth", "m"),
+    ),
+    Field(
+        flag="--near-water/--no-water",
+        key="habit.near_water",
+        help="Whether open water, pools or a carr are in or beside it.",
+    ),
+    Field(
+        flag="--fog-top",
+        key="habit.fog_top_m",
+        metavar="M",
+        help="Height above sea level that valley fog usually reaches here, in m.",
+        read=read.reader("fog top", "m"),
+    ),
+    Field(
+        flag="--mist-depth",
+        key="habit.depth_m",
+        metavar="M",
+        help="How deep the mist usually lies where light comes through it, in m.",
+        read=read.reader("mist depth", "m"),
+    ),
+    Field(
+        flag="--mist-note",
+        key="habit.note",
+        metavar="WORDS",
+        help="How mist behaves here, in words.",
+    ),
+    Field(
+        flag="--road",
+        key="road_min",
+        metavar="MIN",
+        help="Minutes by road from home.",
+        read=read.reader("road time", "min"),
+    ),
+    Field(
+        flag="--class",
+        key="privacy",
+        metavar="open|district|never",
+        help="How much of the place may leave the book; district unless said.",
+        read=_privacy,
+    ),
+    Field(
+        flag="--hazard",
+        key="hazards",
+        metavar="WORD",
+        many=True,
+        help="Chooses cautions: ash, water, bog, cliff, deer, stalking, felling. Again for more.",
+    ),
+    Field(flag="--note", key="note", metavar="WORDS", help="Why go."),
+)
+ACCESS = (
+    Field(
+        flag="--noted-on",
+        key="noted_on",
+        metavar="DATE",
+        help="When it was learned; today unless said.",
+        read=read.date,
+    ),
+    Field(
+        flag="--from", key="from_day", metavar="DATE", help="From when it holds.", read=read.date
+    ),
+    Field(flag="--to", key="to_day", metavar="DATE", help="Until when.", read=read.date),
+    Field(
+        flag="--closes/--open",
+        key="closes",
+        help="Whether it speaks against going while it holds.",
+    ),
+    Field(flag="--contact", key="contact", metavar="WORDS", help="Whom to ask."),
+)
+
+
+def register(root: typer.Typer) -> None:
+    """Add the noun to the command line."""
+    root.add_typer(app, name="wood")
+
+
+@command(
+    app,
+    "shivelight wood add 'Pinnet Heath' --parking '53.0043 N 5.0912 W' --height 96 \\\n"
+    "    --clock Europe/London --stand birch --road 40",
+    fields=FIELDS,
+)
+def add(session: Session, wood: Name, said: dict[str, Any]) -> None:
+    """Add a wood."""
+    from shivelight.outing.woods import MistHabit, Wood
+
+    require_said(said, "parking", "--parking '53.0012 N 5.1003 W'", keep=True)
+    require_said(said, "ground_height_m", "--height 96", keep=True)
+    said.setdefault("zone_name", session.zone_name)
+    require_said(said, "zone_name", "--clock Europe/London", keep=True)
+    made = Wood(name=wood, **_with_habit(said, MistHabit()))
+    with session.bench() as bench:
+        _show(session, bench.add_wood(made))
+
+
+@command(app, "shivelight wood list")
+def list_(session: Session) -> None:
+    """List the woods with their spots and what was found there."""
+    from shivelight.cli.say.wood import woods
+
+    with session.bench() as bench:
+        session.show(bench.woods(), woods)
+
+
+@command(app, "shivelight wood show 'Pinnet Heath'")
+def show(session: Session, wood: Name) -> None:
+    """Show one wood with its access, spots and record."""
+    with session.bench() as bench:
+        _show(session, bench.wood(wood))
+
+
+@command(app, "shivelight wood change 'Pinnet Heath' --road 45 --hazard ash", fields=FIELDS)
+def change(session: Session, wood: Name, said: dict[str, Any]) -> None:
+    """Change what is typed and leave the rest."""
+    with session.bench() as bench:
+        changes = _with_habit(said, bench.wood(wood).wood.habit)
+        _show(session, bench.change_wood(wood, **changes))
+
+
+@command(
+    app,
+    "shivelight wood access 'Coldshaw Bottom' 'felling proposal noted' --noted-on 2027-01-03",
+    "shivelight wood access 'Coldshaw Bottom' stalking --from 2026-11-01 --to 2027-03-31 --closes",
+    fields=ACCESS,
+)
+def access(
+    session: Session,
+    wood: Name,
+    what: Annotated[str, typer.Argument(metavar="WHAT", help="The fact, in words.")],
+    said: dict[str, Any],
+) -> None:
+    """Note a fact about getting in."""
+    from shivelight.outing.woods import AccessFact
+
+    said.setdefault("noted_on", session.today())
+    with session.bench() as bench:
+        _show(session, bench.add_access(wood, AccessFact(what=what, **said)))
+
+
+@command(
+    app,
+    "shivelight wood raster 'Threll Clough' tile-1.tif tile-2.tif",
+    "shivelight wood raster 'Threll Clough' crowns.tif --kind canopy",
+)
+def raster(
+    session: Session,
+    wood: Name,
+    files: Annotated[
+        list[Path],
+        typer.Argument(metavar="FILE", help="GeoTIFF or ASCII grid; tiles together."),
+    ],
+    kind: Annotated[
+        str, typer.Option("--kind", metavar="ground|canopy|surface", help="What it holds.")
+    ] = "ground",
+    height_unit: Annotated[
+        str | None,
+        typer.Option("--height-unit", metavar="m|ft", help="Unit of heights, if it says none."),
+    ] = None,
+) -> None:
+    """Lay a raster of heights under a wood."""
+    from shivelight.cli.say.wood import rasters
+
+    sort = read.choice(kind, ("ground", "canopy", "surface"), what="kind")
+    with session.bench() as bench, session.progress() as progress:
+        notes = bench.attach_raster(
+            wood, files, kind=sort, height_unit=height_unit, progress=progress
+        )
+        session.show(notes, rasters)
+
+
+@command(app, "shivelight wood remove 'Pinnet Heath'")
+def remove(session: Session, wood: Name) -> None:
+    """Take a wood without spots out of the book."""
+    from shivelight.cli.say.wood import removed
+
+    with session.bench() as bench:
+        bench.remove_wood(wood)
+        session.show({"removed": wood}, removed)
+
+
+def _show(session: Session, page: "WoodPage") -> None:
+    """Show a wood as the book now has it."""
+    from shivelight.cli.say import wood as say
+
+    today = session.today()
+    session.show(page, lambda one, width: say.page(one, width, today=today))
+
+
+def _with_habit(said: dict[str, Any], habit: "MistHabit") -> dict[str, Any]:
+    """Gather the mist fields that were typed into one habit."""
+    typed = {key.split(".")[1]: one for key, one in said.items() if key.startswith("habit.")}
+    rest = {key: one for key, one in said.items() if not key.startswith("habit.")}
+    return {**rest, "habit": replace(habit, **typed)} if typed else rest
