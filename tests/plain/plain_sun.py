@@ -1,4 +1,4 @@
-"""The Sun's place from spline pieces, slowly and by whole matrices: twin of the sky kernel."""
+"""The Sun's place from cubic pieces, slowly and by whole matrices: twin of the sky kernel."""
 
 import numpy as np
 

@@ -5,7 +5,7 @@ import pytest
 from pvlib import spa
 
 from shivelight.basis.errors import OutOfRangeError
-from shivelight.sky.nodes import BLOCK_DAYS, nodes_for
+from shivelight.sky.nodes import BLOCK_DAYS
 from shivelight.sky.sun import (
     equation_of_time_min,
     sun_altitude_azimuth,
@@ -13,8 +13,7 @@ from shivelight.sky.sun import (
     sun_disc,
     sun_longitude_deg,
 )
-from shivelight.sky.timescale import tt_seconds, utc_minus_tt_s
-from tests.plain.plain_sun import plain_altitude_azimuth
+from shivelight.sky.timescale import utc_minus_tt_s
 from tests.sky.skyfield_full import apart_arcsec, full_altaz
 
 
@@ -54,33 +53,6 @@ def test_close_to_spa_which_shares_no_code_with_it() -> None:
     unix_s = utc.astype(np.int64) / 1e6
     theirs = spa.solar_position_numpy(unix_s, 53.0, -5.1, 0.0, 1010.0, 10.0, 69.1, 0.0, 1)
     assert apart_arcsec(altitude_deg, azimuth_deg, theirs[3], theirs[4]).max() < 3.0
-
-
-def test_the_kernel_and_its_plain_twin_agree() -> None:
-    random = np.random.default_rng(20271103)
-    start = np.datetime64("2027-02-01T00:00", "us")
-    utc = start + (random.integers(0, 80 * 86_400, 40)).astype("timedelta64[s]")
-    nodes = nodes_for("sun", utc)
-    for moment in utc:
-        latitude_deg, longitude_deg = random.uniform(-90, 90), random.uniform(-180, 180)
-        height_m = random.uniform(-300, 5000)
-        altitude_deg, azimuth_deg = sun_altitude_azimuth(
-            np.array([moment]),
-            latitude_deg=latitude_deg,
-            longitude_deg=longitude_deg,
-            ground_height_m=height_m,
-        )
-        plain = plain_altitude_azimuth(
-            float(tt_seconds(np.array([moment]))[0]) - nodes.start_s,
-            nodes,
-            latitude_rad=np.radians(latitude_deg),
-            longitude_rad=np.radians(longitude_deg),
-            ground_height_m=height_m,
-        )
-        apart = apart_arcsec(
-            altitude_deg[0], azimuth_deg[0], np.asarray(plain[0]), np.asarray(plain[1])
-        )
-        assert apart < 1e-3
 
 
 def test_the_answer_does_not_depend_on_what_else_is_asked() -> None:
