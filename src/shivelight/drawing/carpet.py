@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from shivelight.basis.arrays import BoolArray
+from shivelight.basis.arrays import BoolArray, IntArray
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.instants import clock
 from shivelight.drawing.svg import STYLES, Letters, Pen
@@ -146,10 +146,34 @@ def _columns(pen: Pen, carpet: Carpet, span: tuple[int, int], met: BoolArray | N
             if token == "sheet":
                 continue
             top = _TOP + start * step_px
-            pen.box((left, top), (wide, (end - start) * step_px), token=token)
+            tall = (end - start) * step_px
             if pen.is_print and token == "light":
-                middle = left + wide / 2.0
-                pen.line((middle, top), (middle, _TOP + end * step_px), width=1.2)
+                _hatched(pen, (left, top), (wide, tall))
+            else:
+                pen.box((left, top), (wide, tall), token=token)
+    _first_light(pen, carpet, rows, step_px)
+
+
+def _hatched(pen: Pen, corner: tuple[float, float], size: tuple[float, float]) -> None:
+    """Draw upright strokes instead of a colour."""
+    middle = corner[0] + size[0] / 2.0
+    pen.line((middle, corner[1]), (middle, corner[1] + size[1]), width=3.0)
+
+
+def _first_light(pen: Pen, carpet: Carpet, rows: IntArray, step_px: float) -> None:
+    """Draw the line along which direct light begins, a step a column, broken where none comes."""
+    run: list[tuple[float, float]] = []
+    for day in range(0, carpet.days.size, _DAYS_A_STEP):
+        sunny = np.flatnonzero(carpet.state[day, rows] == SUN)
+        if not sunny.size or sunny[0] == 0:
+            if run:
+                pen.path(run, token="mist-ink", width=1.4)
+            run = []
+            continue
+        y = _TOP + float(sunny[0]) * step_px
+        run += [(_x(carpet, day), y), (_x(carpet, min(day + _DAYS_A_STEP, carpet.days.size)), y)]
+    if run:
+        pen.path(run, token="mist-ink", width=1.4)
 
 
 def _axes(pen: Pen, carpet: Carpet, span: tuple[int, int]) -> None:
@@ -173,6 +197,7 @@ def _line_at(pen: Pen, carpet: Carpet, chosen: dt.date) -> None:
     if not 0 <= index < carpet.days.size:
         raise BadInputError(f"{chosen} is not on this carpet.")
     x = _x(carpet, index) + 0.5
+    pen.line((x, _TOP), (x, _TOP + PLOT_PX), token="sheet", width=6.0)
     pen.line((x, _TOP), (x, _TOP + PLOT_PX + 8.0), width=2.0)
     look = Letters(size=15.0, bold=True, anchor="middle", plate="ground")
     at = (min(max(x, 90.0), WIDTH_PX - 60.0), _TOP - 8.0)

@@ -87,8 +87,11 @@ def skyline_roll_svg(
     roll.frame(view_azimuth_deg, angle_of_view_deg)
     roll.grid()
     roll.ground(altitude_deg)
-    for number, path in enumerate(paths):
-        roll.path(path, heavy=number == 0)
+    for path in paths[1:]:
+        roll.path(path, heavy=False)
+    roll.leave_room(windows)
+    for path in paths[:1]:
+        roll.path(path, heavy=True)
     roll.clearings(windows)
     return roll.finish(windows, view_azimuth_deg)
 
@@ -107,6 +110,7 @@ class _Roll:
         self.pen = Pen(style)
         self.zone_name = zone_name
         self.paths = paths
+        self.taken: list[tuple[float, float]] = []
         self.width = WIDTH_PX
         self.bottom = _TOP + _PLOT
         middle = 180.0
@@ -198,27 +202,27 @@ class _Roll:
             (self.x(float(a)), self.y(float(h)))
             for a, h in zip(path.azimuth_deg[up], path.altitude_deg[up], strict=True)
         ]
+        if not points:
+            return
         for part in _unbroken(points, self.width / 2.0):
             self.pen.path(part, token="ink" if heavy else "ink2", width=1.5 if heavy else 1.0)
-        size = 15.0 if heavy else 14.5
-        last_label = -100.0
+        top = min(points, key=lambda point: point[1])
+        hours = []
         for utc, bead in self._beads(path):
             hour = to_local(utc, self.zone_name).minute == 0
-            self.pen.ring(
-                bead,
-                (4.6 if hour else 2.8) if heavy else (3.6 if hour else 2.0),
-                token="ink",
-                filled=hour,
-            )
-            if hour and heavy and abs(bead[0] - last_label) > 44.0:
-                at = (bead[0] + 8.0, bead[1] + 17.0)
-                look = Letters(size=size, bold=heavy, plate="sheet")
-                self.pen.text(at, clock(utc, self.zone_name), look)
-                last_label = bead[0]
-        if points:
-            top = min(points, key=lambda point: point[1])
-            at = (min(max(top[0], 60.0), self.width - 60.0), max(top[1] - 12.0, 16.0))
-            self.pen.text(at, path.label, Letters(size=size, bold=heavy, anchor="middle"))
+            radius = (4.6 if hour else 2.8) * (1.0 if heavy else 0.75)
+            self.pen.ring(bead, radius, token="ink", filled=hour)
+            if hour and heavy and abs(bead[0] - top[0]) > 60.0 and not self._is_taken(bead):
+                hours.append((utc, bead))
+        for utc, bead in hours:
+            # Outside the arc, where no other bead of this day can stand.
+            side = -1.0 if bead[0] < top[0] else 1.0
+            at = (bead[0] + side * 9.0, bead[1] - 6.0)
+            look = Letters(size=15.0, bold=True, anchor="end" if side < 0 else "start")
+            self.pen.text(at, clock(utc, self.zone_name), look)
+        at = (min(max(top[0], 60.0), self.width - 60.0), max(top[1] - 12.0, 16.0))
+        look = Letters(size=15.0 if heavy else 14.5, bold=heavy, anchor="middle", plate="sheet")
+        self.pen.text(at, path.label, look)
 
     def _beads(self, path: SunPath) -> Iterator[tuple[np.datetime64, tuple[float, float]]]:
         for utc, azimuth, height in zip(
@@ -228,13 +232,26 @@ class _Roll:
             if quarter and np.isfinite(height) and 0.0 <= height <= self.top_deg:
                 yield utc, (self.x(float(azimuth)), self.y(float(height)))
 
+    def leave_room(self, windows: tuple[LightWindow, ...]) -> None:
+        """Keep the hours' words off the words of the clearings."""
+        self.taken = [self._post(window) for window in windows if window.starts_at_skyline]
+
+    def _is_taken(self, bead: tuple[float, float]) -> bool:
+        return any(
+            x - 110.0 < bead[0] < x + 70.0 and y - 26.0 < bead[1] < y + 18.0 for x, y in self.taken
+        )
+
+    def _post(self, window: LightWindow) -> tuple[float, float]:
+        height = self.y(window.start_altitude_deg)
+        return self.x(window.start_azimuth_deg), max(height - 54.0, _TOP + 20.0)
+
     def clearings(self, windows: tuple[LightWindow, ...]) -> None:
         """Mark where the sun clears the skyline with a copper bead and a post."""
         for window in windows:
             if not window.starts_at_skyline:
                 continue
             bead = (self.x(window.start_azimuth_deg), self.y(window.start_altitude_deg))
-            post = max(bead[1] - 54.0, _TOP + 20.0)
+            post = self._post(window)[1]
             self.pen.line(bead, (bead[0], post), token="light", width=2.0)
             self.pen.ring(bead, 5.0, token="light")
             words = f"clears {clock(window.start_utc, self.zone_name)}"
@@ -262,9 +279,9 @@ def roll_sentence(
     for window in windows:
         off = float(signed_difference_deg(window.start_azimuth_deg, view_azimuth_deg))
         side = "right" if off > 0 else "left"
-        where = (
-            "inside the frame" if window.sun_in_frame else f"{abs(off):.0f}° {side} of the view"
-        )
+        where = f"{abs(off):.0f}° {side} of the view"
+        if window.sun_in_frame:
+            where = "inside the frame"
         said.append(
             f"Clears at {clock(window.start_utc, zone_name)} over {window.start_azimuth_deg:.0f}° "
             f"true, {where}; direct light until {clock(window.end_utc, zone_name)}."

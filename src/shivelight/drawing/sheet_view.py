@@ -24,6 +24,7 @@ from shivelight.outing.judgement import SpotOutlook
 from shivelight.outing.sheet import SheetContext, SheetSpot
 
 PHONE_FIGURE_PX, PAGE_FIGURE_PX = 328.0, 900.0
+MOST_COMPARED = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +66,7 @@ class SheetView:
     first: SpotView | None
     figure: Figure | None
     others: tuple[SpotView, ...]
+    compared: str
     taps: tuple[tuple[str, str, tuple[str, ...]], ...]
     data: str
     pages: tuple[tuple[face.Face, ...], ...]
@@ -97,7 +99,8 @@ def sheet_view(context: SheetContext) -> SheetView:
             for one in context.times
         ),
         first=_spot_view(context.first, context.zone_name) if context.first else None,
-        figure=_figure(context) if context.first else None,
+        figure=_figure(context, context.first) if context.first else None,
+        compared=_compared_figure(context),
         others=tuple(_spot_view(one, context.zone_name) for one in context.others),
         taps=(
             ("mist", "Mist", MIST_TAPS),
@@ -167,18 +170,13 @@ def _signs(outlook: SpotOutlook) -> tuple[tuple[str, str, str], ...]:
     return tuple((kind, word, line) for kind, word, lines in kinds for line in lines)
 
 
-def _figure(context: SheetContext) -> Figure:
-    assert context.first is not None
-    outlook, zone_name = context.first.outlook, context.zone_name
-    span = morning_span((outlook,), context.almanac)
+def _figure(context: SheetContext, first: SheetSpot) -> Figure:
+    outlook, zone_name, almanac = first.outlook, context.zone_name, context.almanac
+    span = morning_span((outlook,), almanac)
 
     def draw(width_px: float, style: str) -> str:
         return morning_strip_svg(
-            (outlook,),
-            zone_name=zone_name,
-            width_px=width_px,
-            style=style,
-            almanac=context.almanac,
+            (outlook,), zone_name=zone_name, width_px=width_px, style=style, almanac=almanac
         )
 
     return Figure(
@@ -188,4 +186,20 @@ def _figure(context: SheetContext) -> Figure:
         readings=strip_readings(outlook, span, zone_name=zone_name),
         headers=TABLE_HEADERS,
         rows=strip_rows(outlook, span, zone_name=zone_name),
+    )
+
+
+def _compared_figure(context: SheetContext) -> str:
+    """One narrow figure of the best spots over one axis; nothing when there is but one."""
+    spots = (context.first, *context.others) if context.first else ()
+    shown = tuple(one.outlook for one in spots if one.outlook.best is not None)
+    if len(shown) < 2:
+        return ""
+    return morning_strip_svg(
+        shown[:MOST_COMPARED],
+        zone_name=context.zone_name,
+        width_px=PHONE_FIGURE_PX,
+        style="narrow",
+        key=False,
+        almanac=context.almanac,
     )

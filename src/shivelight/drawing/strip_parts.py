@@ -1,5 +1,7 @@
 """The parts of a morning strip: darkness, mist columns, lances of light, the leaf row."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from shivelight.drawing.svg import Pen, clip_to_band
@@ -78,30 +80,31 @@ def draw_lances(pen: Pen, scale: TimeScale, band: Band, *, outlook: SpotOutlook)
 
 
 def _lances(pen: Pen, band: Band, span: Band, inside: Band) -> None:
+    outside = [span]
+    if inside[1] > inside[0]:
+        outside = [(span[0], min(inside[0], span[1])), (max(inside[1], span[0]), span[1])]
+    lances = tuple(_slants(band, span))
+    pen.area(*_cut(lances, [inside]), token="light")
+    pen.area(*_cut(lances, outside), token="light", opacity=0.34)
+
+
+def _slants(band: Band, span: Band) -> Iterator[list[tuple[float, float]]]:
     top, ground = band
     lean = (ground - top) * 0.62
     x, number = span[0], 0
     while x < span[1] + lean:
         # Three widths and three steps in turn, so that it reads as light and not as hatching.
         wide = (2.2, 4.4, 1.6)[number % 3]
-        lance = [(x, top), (x + wide, top), (x + wide * 1.4 - lean, ground), (x - lean, ground)]
-        outside = [(span[0], min(inside[0], span[1])), (max(inside[1], span[0]), span[1])]
-        if inside[1] <= inside[0]:
-            outside = [span]
-        else:
-            _lance(pen, lance, inside, opacity=1.0)
-        for part in outside:
-            _lance(pen, lance, part, opacity=0.34)
+        yield [(x, top), (x + wide, top), (x + wide * 1.4 - lean, ground), (x - lean, ground)]
         x += (9.0, 14.0, 11.0)[number % 3]
         number += 1
 
 
-def _lance(pen: Pen, lance: list[tuple[float, float]], part: Band, *, opacity: float) -> None:
-    if part[1] <= part[0]:
-        return
-    cut = clip_to_band(lance, part[0], part[1])
-    if len(cut) >= 3:
-        pen.area(cut, token="light", opacity=opacity)
+def _cut(
+    lances: tuple[list[tuple[float, float]], ...], parts: list[Band]
+) -> list[list[tuple[float, float]]]:
+    cut = [clip_to_band(one, low, high) for low, high in parts if low < high for one in lances]
+    return [one for one in cut if len(one) >= 3]
 
 
 def draw_leaf(pen: Pen, scale: TimeScale, top: float, *, outlook: SpotOutlook) -> None:

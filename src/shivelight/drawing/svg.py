@@ -86,10 +86,13 @@ class Pen:
         """Draw a broken line through points."""
         self.add(f'<path d="{_route(points)}"{self._stroke(token, width, dash, opacity)}/>')
 
-    def area(self, points: Points, *, token: str, opacity: float = 1.0) -> None:
-        """Fill a polygon."""
+    def area(self, *shapes: Points, token: str, opacity: float = 1.0) -> None:
+        """Fill polygons, all with the same paint."""
+        if not shapes:
+            return
         fade = "" if opacity >= 1.0 else f' opacity="{opacity:g}"'
-        self.add(f'<path d="{_route(points)}Z" fill="{self.paint(token)}"{fade}/>')
+        route = "".join(f"{_route(points)}Z" for points in shapes)
+        self.add(f'<path d="{route}" fill="{self.paint(token)}"{fade}/>')
 
     def box(
         self,

@@ -86,12 +86,11 @@ def columns_of(text: str) -> int:
 
 def _sizes(columns: list[list[str]], width: int) -> list[int] | None:
     """Widths of the columns; None when even the narrowest do not fit."""
-    natural = [max(max(map(_widest_line, column)), 1) for column in columns]
+    natural = [max(1, *map(_widest_line, column)) for column in columns]
     least = [
-        min(max(map(_longest_word, column)), size)
+        min(max(_NARROWEST, *map(_longest_word, column)), size)
         for column, size in zip(columns, natural, strict=True)
     ]
-    least = [min(max(need, _NARROWEST), size) for need, size in zip(least, natural, strict=True)]
     room = width - len(_BETWEEN) * (len(columns) - 1)
     if sum(least) > room:
         return None
