@@ -3,14 +3,14 @@
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray
-from shivelight.sky.nodes import (
+from shivelight.sky.constants import (
     AU_M,
     EARTH_EQUATOR_M,
     EARTH_FLATTENING,
     LIGHT_MPS,
     TURN_RAD_S,
-    BodyNodes,
 )
+from shivelight.sky.nodes import BodyNodes
 
 
 def plain_altitude_azimuth(

@@ -7,8 +7,9 @@ from numpy.typing import ArrayLike
 
 from shivelight.basis.angles import signed_difference_deg, wrap_deg
 from shivelight.basis.arrays import FloatArray, UtcArray
+from shivelight.sky.constants import AU_M
 from shivelight.sky.events import find_crossings
-from shivelight.sky.nodes import AU_M, geocentric_place, topocentric_place
+from shivelight.sky.nodes import geocentric_place, topocentric_place
 from shivelight.sky.sun import apparent_place, ecliptic_longitude_deg, require_place
 
 MOON_RADIUS_M = 1_737_400.0

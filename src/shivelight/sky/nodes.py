@@ -15,7 +15,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from shivelight.basis.arrays import FloatArray, UtcArray, kernel
+from shivelight.basis.arrays import FloatArray, UtcArray
+from shivelight.sky.constants import LIGHT_MPS, TURN_RAD_S
 from shivelight.sky.timescale import (
     DAY_S,
     EPOCH,
@@ -25,15 +26,6 @@ from shivelight.sky.timescale import (
     tt_seconds,
 )
 
-TURN_RAD_S = 7.292115855e-5
-"""Mean sidereal turn of the Earth in a second of UT1; only splits sidereal time into a steady
-part and a small rest, so its last digits do not matter. (From memory.)"""
-EARTH_EQUATOR_M = 6378136.6
-"""Equatorial radius, as Skyfield takes it (IERS Conventions 2003)."""
-EARTH_FLATTENING = 1.0 / 298.25642
-AU_M = 149597870700.0
-"""Astronomical unit (IAU 2012 resolution B2)."""
-LIGHT_MPS = 299792458.0
 BLOCK_DAYS = 32
 """Spans are widened to whole blocks of this many days, so that near askings share their nodes."""
 SLOPE_WEIGHTS = (45.0, -9.0, 1.0)
@@ -175,10 +167,13 @@ def topocentric_place(
     altitude_deg, azimuth_deg, distance_au : ndarray of float64, shape S
         Of the disc's centre.
     """
+    # Numba takes up to a second to load: only where a place is really worked out.
+    from shivelight.sky.turning import topocentric_kernel  # noqa: PLC0415
+
     moments = np.asarray(utc).astype("datetime64[us]")
     flat = moments.ravel()
     nodes = nodes_for(body, flat)
-    found = _topocentric_kernel(
+    found = topocentric_kernel(
         tt_seconds(flat) - nodes.start_s,
         nodes.pieces,
         nodes.step_s,
@@ -191,60 +186,3 @@ def topocentric_place(
         found[1].reshape(moments.shape),
         found[2].reshape(moments.shape),
     )
-
-
-@kernel
-def _topocentric_kernel(
-    into_s: FloatArray,
-    pieces: FloatArray,
-    step_s: float,
-    turn_at_start_rad: float,
-    latitude_rad: float,
-    ground_height_m: float,
-) -> FloatArray:
-    found = np.empty((3, into_s.size))
-    sin_lat, cos_lat = math.sin(latitude_rad), math.cos(latitude_rad)
-    flat = (1.0 - EARTH_FLATTENING) ** 2
-    prime = 1.0 / math.sqrt(cos_lat * cos_lat + flat * sin_lat * sin_lat)
-    axis_au = (EARTH_EQUATOR_M * prime + ground_height_m) * cos_lat / AU_M
-    polar_au = (EARTH_EQUATOR_M * prime * flat + ground_height_m) * sin_lat / AU_M
-    east_share = TURN_RAD_S * axis_au * AU_M / LIGHT_MPS
-    last = pieces.shape[1] - 1
-    for i in range(into_s.size):
-        t = into_s[i]
-        if not math.isfinite(t):
-            found[0, i] = found[1, i] = found[2, i] = math.nan
-            continue
-        k = min(max(int(t / step_s), 0), last)
-        u = t - k * step_s
-        p = pieces[:, k]
-        x = ((p[0, 0] * u + p[1, 0]) * u + p[2, 0]) * u + p[3, 0]
-        y = ((p[0, 1] * u + p[1, 1]) * u + p[2, 1]) * u + p[3, 1]
-        z = ((p[0, 2] * u + p[1, 2]) * u + p[2, 2]) * u + p[3, 2]
-        rest = ((p[0, 3] * u + p[1, 3]) * u + p[2, 3]) * u + p[3, 3]
-        vx = ((p[0, 4] * u + p[1, 4]) * u + p[2, 4]) * u + p[3, 4]
-        vy = ((p[0, 5] * u + p[1, 5]) * u + p[2, 5]) * u + p[3, 5]
-        vz = ((p[0, 6] * u + p[1, 6]) * u + p[2, 6]) * u + p[3, 6]
-        angle = turn_at_start_rad + TURN_RAD_S * t + rest
-        sin_turn, cos_turn = math.sin(angle), math.cos(angle)
-        # Toward the local meridian, toward the east, along the axis; parallax taken off.
-        out = x * cos_turn + y * sin_turn - axis_au
-        east = y * cos_turn - x * sin_turn
-        along = z - polar_au
-        away = math.sqrt(out * out + east * east + along * along)
-        # Aberration. The light to the observer leaves later than that to the Earth's centre when
-        # the body is nearer, and the body has moved on with the Earth: both together are the
-        # velocity times the geocentric distance. The spin adds up to 0.32 arcsec eastward.
-        centre = math.sqrt(x * x + y * y + z * z)
-        out += centre * (vx * cos_turn + vy * sin_turn)
-        east += centre * (vy * cos_turn - vx * sin_turn) + away * east_share
-        along += centre * vz
-        up = cos_lat * out + sin_lat * along
-        north = cos_lat * along - sin_lat * out
-        found[0, i] = math.degrees(math.atan2(up, math.hypot(north, east)))
-        azimuth_deg = math.degrees(math.atan2(east, north))
-        if azimuth_deg < 0.0:
-            azimuth_deg += 360.0
-        found[1, i] = 0.0 if azimuth_deg >= 360.0 else azimuth_deg
-        found[2, i] = away
-    return found

@@ -6,7 +6,8 @@ from numpy.typing import ArrayLike
 from shivelight.basis.angles import signed_difference_deg, wrap_deg
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import require_range
-from shivelight.sky.nodes import AU_M, geocentric_place, topocentric_place
+from shivelight.sky.constants import AU_M
+from shivelight.sky.nodes import geocentric_place, topocentric_place
 from shivelight.sky.timescale import DAY_S, ephemeris, skyfield_time, tt_seconds_of_tt
 
 SUN_RADIUS_M = 695_700_000.0
