@@ -39,7 +39,7 @@ def warm(session: Session) -> None:
     After it the first evening is as quick as the next.
     """
     from shivelight.cli.say.demo import warmed
-    from shivelight.workbench.bench import Workbench
+    from shivelight.workbench import warm as compiled
 
-    Workbench.warm()
+    compiled.warm()
     session.show({"ready": True}, warmed)

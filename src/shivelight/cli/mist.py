@@ -26,8 +26,8 @@ def hindcast(
 ) -> None:
     """Write what the model would have said for each case."""
     from shivelight.cli.say.mist import hindcasts
-    from shivelight.workbench.bench import Workbench
+    from shivelight.workbench import hindcast as model
 
     with session.progress() as progress:
-        count = Workbench.hindcast(cases, out, progress=progress)
+        count = model.hindcast(cases, out, progress=progress)
     session.show({"cases": count, "file": str(out)}, hindcasts)

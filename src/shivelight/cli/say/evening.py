@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from shivelight.basis.chances import FEWEST_FOR_A_RATE, chance_in_words
+from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import zone_label
 from shivelight.cli.say.words import (
     age,
@@ -91,8 +91,9 @@ def _every_spot(one: Morning, width: int) -> str:
         )
         for place, spot in enumerate(one.spots, start=1)
     ]
-    headers = ("", "spot", "wood", "wishes meet", "window", "min", "sun clears")
-    return lines(f"Every spot on {short_day(one.day)}", table(rows, headers, width=width))
+    headers = ("", "spot", "wood", "wishes meet", "window", "min", "sun")
+    title = f"Every spot on {short_day(one.day)} (sun: when it clears that skyline)"
+    return lines(title, table(rows, headers, width=width))
 
 
 def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
@@ -110,11 +111,11 @@ def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
 
 
 def _record(spot: SpotOutlook) -> list[str]:
-    """Own counts of mist on such evenings; under five no rate is made of them."""
-    if spot.record is None or spot.record.mornings == 0:
+    """Count mist on such evenings in the wood's own record, unless a sign has said it."""
+    told = any("your own log" in sign for sign in (*spot.signs.for_it, *spot.signs.against_it))
+    if told or spot.record is None or spot.record.mornings == 0:
         return []
-    few = "" if spot.record.mornings >= FEWEST_FOR_A_RATE else " (few)"
-    return [f"your own log{few}: mist on {spot.record.words} like this"]
+    return [f"on evenings like this your own log has mist on {spot.record.words}"]
 
 
 def _times(spot: SpotOutlook, zone_name: str) -> str:
@@ -139,7 +140,8 @@ def _others_left(one: Morning, told: int, width: int) -> str:
     left = len(one.spots) - told
     if left <= 0:
         return ""
-    return para(f"Reasons for the other {counted(left, 'spot')}: add --all.", width)
+    others = "other spot" if left == 1 else f"other {left} spots"
+    return para(f"Reasons for the {others}: add --all.", width)
 
 
 def _walk(one: Morning, width: int) -> str:
@@ -156,14 +158,14 @@ def _walk(one: Morning, width: int) -> str:
 def _what_else(one: Morning, width: int) -> str:
     return lines(
         "If it fails",
-        item("Plan B", [_plan(one.plan_b)], width),
-        item("Plan C", [_plan(one.plan_c)], width),
+        item("Plan B", [_plan(one.plan_b) or "none within a walk"], width),
+        item("Plan C", [_plan(one.plan_c) or "none"], width),
     )
 
 
 def _plan(plan: OtherPlan | None) -> str:
     if plan is None:
-        return "none within a walk"
+        return ""
     named = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
     walk = f" ({plan.walk_min:.0f} min on foot)" if plan.walk_min is not None else ""
     if not named or plan.words.startswith(plan.spot or plan.wood):

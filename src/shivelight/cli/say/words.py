@@ -81,7 +81,7 @@ def para(text: str, width: int, *, indent: int = 0) -> str:
     return textwrap.fill(text, min(width, MEASURE), initial_indent=blank, subsequent_indent=blank)
 
 
-def item(label: str, texts: Iterable[str], width: int, *, gutter: int = 17) -> str:
+def item(label: str, texts: Iterable[str], width: int, *, gutter: int = 18) -> str:
     """Set sentences beside a label, each on its own line; nothing is said as a dash."""
     lines: list[str] = []
     blank = " " * gutter
