@@ -4,6 +4,7 @@ import hashlib
 import json
 import zlib
 
+import numpy as np
 from sqlalchemy import Connection, Select, insert, select
 from sqlalchemy.engine import RowMapping
 
@@ -49,8 +50,16 @@ def add(book: FieldBook, forecast: StoredForecast) -> int:
         return insert_row(tx, schema.forecast, row)
 
 
-def latest(book: FieldBook, wood: str, kind: str | None = None) -> StoredForecast | None:
+def latest(
+    book: FieldBook,
+    wood: str,
+    kind: str | None = None,
+    *,
+    until_utc: np.datetime64 | None = None,
+) -> StoredForecast | None:
     """Give the forecast of a wood that was fetched last, of a kind or any; None when none was.
+
+    With ``until_utc`` only what had come by that instant counts.
 
     Raises
     ------
@@ -63,6 +72,8 @@ def latest(book: FieldBook, wood: str, kind: str | None = None) -> StoredForecas
         asked = _asked().where(schema.forecast.c.wood_id == wood_id(tx, wood))
         if kind is not None:
             asked = asked.where(schema.forecast.c.kind == kind)
+        if until_utc is not None:
+            asked = asked.where(schema.forecast.c.fetched_utc <= until_utc)
         order = (schema.forecast.c.fetched_utc.desc(), schema.forecast.c.id.desc())
         row = tx.execute(asked.order_by(*order).limit(1)).mappings().first()
         return None if row is None else _forecast(row)

@@ -172,8 +172,10 @@ def _read_signs(tx: Connection, wood: int) -> dict[int, dict[str, float]]:
 def _morning(number: int, text: str) -> Morning:
     try:
         return from_plain(Morning, json.loads(text))
-    except ValueError as why:
-        raise UnreadableFileError(f"Judgement {number} in the field book is damaged.") from why
+    except (ValueError, UnreadableFileError) as why:
+        raise UnreadableFileError(
+            f"Judgement {number} in the field book is damaged: {why}"
+        ) from why
 
 
 def _or_nan(value: float | None) -> float:
