@@ -1,12 +1,14 @@
 """Windows of direct light, against Skyfield second by second and against sense."""
 
+import datetime as dt
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shivelight.basis.errors import BadInputError, MissingDataError, OutOfRangeError
-from shivelight.basis.instants import clock
+from shivelight.basis.instants import clock, day_bounds
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline, level_skyline
 from shivelight.light.reach import View, direct_light_windows, facing_of, sun_track
@@ -320,3 +322,15 @@ def test_bad_spans_and_views_are_refused() -> None:
         View(azimuth_deg=400.0)
     with pytest.raises(OutOfRangeError, match="angle of view is 0 °"):
         View(azimuth_deg=4.0, angle_of_view_deg=0.0)
+
+
+def test_a_change_of_clocks_never_moves_the_light() -> None:
+    starts = []
+    for day in (dt.date(2027, 10, 30), dt.date(2027, 10, 31)):
+        start, end = day_bounds(day, "Europe/London")
+        (window,) = direct_light_windows(even(5.0), position=DEMO, start_utc=start, end_utc=end)
+        starts.append(window.start_utc)
+    drift_s = (starts[1] - starts[0]) / np.timedelta64(1, "s") - 86_400.0
+    assert 60.0 < drift_s < 180.0  # a little later each autumn day, and no hour of it
+    assert clock(starts[0], "Europe/London")[:2] == "08"
+    assert clock(starts[1], "Europe/London")[:2] == "07"

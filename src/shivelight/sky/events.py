@@ -103,7 +103,9 @@ def find_crossings_from(
     grid, values = _with_turning_points(function, grid, values, tolerance_s)
     up = values >= 0.0
     before = np.flatnonzero(up[1:] != up[:-1])
-    moments = _close_in(function, grid[before], grid[before + 1], tolerance_s)
+    moments = _close_in(
+        function, grid[before], grid[before + 1], was_up=up[before], tolerance_s=tolerance_s
+    )
     return Crossings(
         utc=moments, is_rising=up[before + 1], is_up_at_start=bool(up[0]) if up.size else False
     )
@@ -166,7 +168,9 @@ def _cut(low: UtcArray, high: UtcArray) -> UtcArray:
     return np.asarray(low[:, None] + parts.astype("timedelta64[us]"))
 
 
-def _close_in(function: ValueAt, low: UtcArray, high: UtcArray, tolerance_s: float) -> UtcArray:
+def _close_in(
+    function: ValueAt, low: UtcArray, high: UtcArray, *, was_up: BoolArray, tolerance_s: float
+) -> UtcArray:
     """Shrink every bracket round its first change of sign, then draw a straight line."""
     if not low.size:
         return low
@@ -175,11 +179,13 @@ def _close_in(function: ValueAt, low: UtcArray, high: UtcArray, tolerance_s: flo
         inside = _cut(low, high)
         values = function(inside.ravel()).reshape(inside.shape)
         up = values >= 0.0
-        first = (up != up[:, :1]).argmax(axis=1)  # the far end always differs, so never 0
+        # The ends are known; a value within rounding of nought must not be taken otherwise now.
+        up[:, 0], up[:, -1] = was_up, ~was_up
+        first = (up != up[:, :1]).argmax(axis=1)
         low, high = inside[rows, first - 1], inside[rows, first]
         if float((high - low).max() / np.timedelta64(1, "us")) <= tolerance_s * 1e6:
             break
-    below, above = values[rows, first - 1], values[rows, first]
-    share = np.abs(below) / (np.abs(below) + np.abs(above))
+    below, above = np.abs(values[rows, first - 1]), np.abs(values[rows, first])
+    share = np.where(below + above > 0.0, below, 0.0) / np.maximum(below + above, 1e-300)
     part_us = np.rint(share * (high - low).astype(np.int64)).astype(np.int64)
     return np.asarray(low + part_us.astype("timedelta64[us]"))
