@@ -201,6 +201,91 @@ def skyline_from_ground(
     )
 
 
+def skyline_from_sights(
+    azimuth_deg: ArrayLike,
+    altitude_deg: ArrayLike,
+    *,
+    step_deg: float = 0.5,
+    widest_gap_deg: float = 45.0,
+) -> Skyline:
+    """Skyline through heights typed by bearing, straight between neighbours.
+
+    Parameters
+    ----------
+    azimuth_deg, altitude_deg : array_like, shape (M,)
+        True bearings, -360 to 360, in any order, and the skyline's height toward them. [°]
+    step_deg : float
+        Between the samples of the result. [°]
+    widest_gap_deg : float
+        Between neighbours farther apart than this nothing is known, and nothing is invented
+        (a judgement: a hill may hide in an eighth of the horizon). [°]
+
+    Returns
+    -------
+    Skyline
+        NaN in the gaps. A top typed between two samples is kept by raising the nearer one.
+
+    Raises
+    ------
+    BadInputError
+        For no heights, unequal counts, two heights toward one bearing, or heights so far apart
+        that nothing lies between any two.
+    OutOfRangeError
+        For a height outside -30° to 90° or a bearing outside -360° to 360°.
+    """
+    bearing, height = _sorted_sights(azimuth_deg, altitude_deg)
+    fine_deg = bearings_deg(step_deg)
+    round_bearing = np.concatenate([bearing[-1:] - 360.0, bearing, bearing[:1] + 360.0])
+    round_height = np.concatenate([height[-1:], height, height[:1]])
+    heights = np.interp(fine_deg, round_bearing, round_height)
+    after = np.searchsorted(round_bearing, fine_deg, side="left")
+    before = np.maximum(after - 1, 0)
+    on_sight = np.isin(fine_deg, bearing)
+    gap_deg = round_bearing[np.minimum(after, round_bearing.size - 1)] - round_bearing[before]
+    heights = np.where(on_sight | (gap_deg <= widest_gap_deg), heights, np.nan)
+    nearest = np.round(bearing / fine_deg[1]).astype(np.int64) % fine_deg.size
+    np.maximum.at(heights, nearest, height)  # NaN stays: a lone height makes no span
+    if not (np.isfinite(heights) & np.isfinite(np.roll(heights, 1))).any():
+        raise BadInputError(
+            f"No two heights lie within {widest_gap_deg:g}° of each other, so nothing is known "
+            "between them; type more."
+        )
+    return Skyline(altitude_deg=heights, origin="typed")
+
+
+def _sorted_sights(
+    azimuth_deg: ArrayLike, altitude_deg: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
+    """Check typed heights and sort them by bearing, each bearing once."""
+    bearing = np.atleast_1d(np.asarray(azimuth_deg, dtype=np.float64))
+    height = np.atleast_1d(np.asarray(altitude_deg, dtype=np.float64))
+    if bearing.ndim != 1 or bearing.shape != height.shape:
+        raise BadInputError(
+            f"There are {bearing.size} bearings and {height.size} heights; give one height for "
+            "each bearing."
+        )
+    if bearing.size == 0:
+        raise BadInputError("No heights were typed; give a bearing and a height, such as 95: 12.")
+    for one, other in zip(bearing, height, strict=True):
+        require_range("bearing", float(one), -360.0, 360.0, "°")
+        require_range(
+            "skyline height", float(other), -30.0, 90.0, "°", f"It was typed at {one:g}°."
+        )
+    bearing = wrap_deg(bearing)
+    order = np.argsort(bearing, kind="stable")
+    bearing, height = bearing[order], height[order]
+    same = np.flatnonzero(np.diff(bearing) < 1e-9)
+    for index in same:
+        if height[index] != height[index + 1]:
+            raise BadInputError(
+                f"Two heights were typed toward {bearing[index]:g}°, {height[index]:g}° and "
+                f"{height[index + 1]:g}°; keep the right one."
+            )
+    keep = np.ones(bearing.size, dtype=np.bool_)
+    keep[same + 1] = False
+    return bearing[keep], height[keep]
+
+
 def bearings_deg(step_deg: float) -> FloatArray:
     """Evenly spaced bearings from north round the full turn, shape (360 / step,) [°].
 
