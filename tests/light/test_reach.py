@@ -334,3 +334,9 @@ def test_a_change_of_clocks_never_moves_the_light() -> None:
     assert 60.0 < drift_s < 180.0  # a little later each autumn day, and no hour of it
     assert clock(starts[0], "Europe/London")[:2] == "08"
     assert clock(starts[1], "Europe/London")[:2] == "07"
+
+
+def test_on_a_hilltop_above_a_sunken_skyline_the_beam_is_whole() -> None:
+    (window,) = direct_light_windows(even(-0.9), position=DEMO, start_utc=DAY[0], end_utc=DAY[1])
+    assert window.start_altitude_deg < -1.0
+    assert window.beam_frac == 1.0

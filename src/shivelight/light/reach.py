@@ -110,7 +110,8 @@ class SunTrack:
     in_frame : ndarray of bool, shape S
         Whether the disc is past the skyline and inside the horizontal angle of view.
     beam_frac : ndarray of float64, shape S
-        Share of the beam that the crowns leave; 1 in the open, 0 below the horizon.
+        Share of the beam that the crowns leave, 1 in the open; means something only where the
+        limb is past the skyline.
     skyline_assumed : bool
         Whether an unknown bearing was taken as level at some instant that matters.
     """
@@ -288,8 +289,7 @@ def _inside(off_view_deg: FloatArray, altitude_deg: FloatArray, view: View | Non
 
 
 def _beam_frac(altitude_deg: FloatArray, canopy: Canopy | None) -> FloatArray:
-    """Beam left by the crowns; while the limb but not the centre is up, as for the level sun."""
+    """Share of the beam left by the crowns; a sun below level counts as on it."""
     if canopy is None:
-        return np.where(altitude_deg < -0.3, 0.0, 1.0)
-    risen_deg = np.maximum(altitude_deg, 0.0)
-    return np.where(altitude_deg < -0.3, 0.0, beam_through_frac(canopy, risen_deg))
+        return np.ones(np.shape(altitude_deg))
+    return beam_through_frac(canopy, np.maximum(altitude_deg, 0.0))
