@@ -203,3 +203,11 @@ def test_a_change_of_clocks_moves_the_clock_and_never_the_sun(
     assert abs(apart_min) < 3.0
     clock_min = [local.hour * 60 + local.minute + local.second / 60 for _, local in rises]
     assert clock_min[1] - clock_min[0] == pytest.approx(moved_min + apart_min, abs=0.1)
+
+
+def test_a_morning_window_holds_a_rise_and_no_transit() -> None:
+    found = find_sun_events(
+        np.datetime64("2027-11-03T05:00"), np.datetime64("2027-11-03T09:00"), position=DEMO
+    )
+    assert found.sunrise is not None
+    assert found.transit is found.noon_altitude_deg is found.sunset is None
