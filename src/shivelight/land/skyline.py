@@ -244,7 +244,8 @@ def skyline_from_sights(
     gap_deg = round_bearing[np.minimum(after, round_bearing.size - 1)] - round_bearing[before]
     heights = np.where(on_sight | (gap_deg <= widest_gap_deg), heights, np.nan)
     nearest = np.round(bearing / fine_deg[1]).astype(np.int64) % fine_deg.size
-    np.maximum.at(heights, nearest, height)  # NaN stays: a lone height makes no span
+    known = np.isfinite(heights[nearest])  # a lone height makes no span
+    np.maximum.at(heights, nearest[known], height[known])
     if not (np.isfinite(heights) & np.isfinite(np.roll(heights, 1))).any():
         raise BadInputError(
             f"No two heights lie within {widest_gap_deg:g}° of each other, so nothing is known "

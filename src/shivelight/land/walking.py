@@ -40,6 +40,9 @@ class WalkingPace:
 
 
 USUAL_PACE = WalkingPace()
+LEAST_MPS = 0.1
+"""Ground steeper than about 3 in 4 is scrambled over or gone round, no slower than this (a
+judgement): Tobler's curve would take hours over one bank. [m/s]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +148,7 @@ def walk_time_s(
         if rise_m != 0.0:
             raise BadInputError(f"A rise of {rise_m:g} m needs a distance to walk it in.")
         return 0.0
-    speed = float(tobler_speed_mps(rise_m / distance_m))
+    speed = max(float(tobler_speed_mps(rise_m / distance_m)), LEAST_MPS)
     return distance_m / (speed * _share(pace, dark=dark, off_path=off_path))
 
 
@@ -196,7 +199,9 @@ def walk_over(
     guessed_m = float(run[~(known[1:] & known[:-1])].sum())
     height_m = np.interp(along_m, along_m[known], height_m[known])
     rise, run = np.diff(height_m)[run > 0.0], run[run > 0.0]
-    speed = tobler_speed_mps(rise / run) * _share(pace, dark=dark, off_path=off_path)
+    speed = np.maximum(tobler_speed_mps(rise / run), LEAST_MPS) * _share(
+        pace, dark=dark, off_path=off_path
+    )
     return Walk(
         distance_m=float(along_m[-1]),
         ascent_m=float(rise[rise > 0.0].sum()),
