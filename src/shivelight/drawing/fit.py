@@ -4,6 +4,8 @@ Used where a layout must be known before anything is rendered: the faces of the 
 plates behind words in a figure.
 """
 
+import re
+
 from shivelight.drawing._advances_table import ADVANCES
 
 FACES = tuple(ADVANCES)
@@ -40,9 +42,8 @@ def wrap(
 
 def _pieces(words: str) -> list[str]:
     """Words with the space or hyphen that ends them."""
-    pieces = []
+    pieces: list[str] = []
     for word in words.split():
-        parts = word.split("-")
-        pieces += [f"{part}-" for part in parts[:-1] if part]
-        pieces.append(f"{parts[-1]} ")
+        *before, last = re.findall(r"[^-]*-+|[^-]+", word)
+        pieces += [*before, f"{last} "]
     return pieces

@@ -1,6 +1,7 @@
 """The morning strip: mist from below, light from above, where they meet, and the leaf's air."""
 
 from dataclasses import dataclass
+from zlib import crc32
 
 import numpy as np
 
@@ -108,6 +109,7 @@ class _Sheet:
         self.narrow = style in {"narrow", "print"} or width_px < 560.0
         self.layout = _PRINT if style == "print" else _NARROW if self.narrow else _WIDE
         self.stacked = len(outlooks) > 1
+        self.name = f"{crc32('|'.join(one.spot for one in outlooks).encode()):x}"
         self.zone_name = zone_name
         self.almanac = almanac
         self.width_px = width_px
@@ -125,7 +127,8 @@ class _Sheet:
 
     @property
     def _soft(self) -> str:
-        return f"soft-{self.pen.style}-{self.width_px:.0f}"
+        # Told apart, since one page may hold several figures.
+        return f"soft-{self.pen.style}-{self.width_px:.0f}-{self.name}"
 
     def strip(self, outlook: SpotOutlook, rank: int) -> None:
         """Draw one spot."""

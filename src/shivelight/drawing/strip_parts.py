@@ -13,7 +13,7 @@ Band = tuple[float, float]
 
 LEVEL_LOW, LEVEL_HIGH = 0.65, 1.4
 """How far the level of the mist model may be off between places until a wood has a record of
-its own (MIST, "Limits that the user is told"); the soft edge runs between these multiples."""
+its own, as measured when the model was designed; the soft edge runs between these multiples."""
 _GAP_PX = 2.4
 _LEAN_DEG = {"still": 0.0, "stirring": 26.0, "moving": 58.0}
 

@@ -5,7 +5,7 @@ the absence of a line says nothing. Sentences are short because they are read by
 
 References
 ----------
-.. [1] Wind limits: common practice (CHECKS section 10): caution from mean force 6 or gusts of
+.. [1] Wind limits: common practice: caution from mean force 6 or gusts of
    14 m/s, keep out from mean force 7 or gusts of 20 m/s. Forces 6 and 7 begin at 10.8 and
    13.9 m/s (World Meteorological Organization, Beaufort scale, from memory).
 .. [2] Seasons of ticks, rut, nesting and flowers are rough and meant for temperate latitudes:
