@@ -210,4 +210,5 @@ def test_a_morning_window_holds_a_rise_and_no_transit() -> None:
         np.datetime64("2027-11-03T05:00"), np.datetime64("2027-11-03T09:00"), position=DEMO
     )
     assert found.sunrise is not None
-    assert found.transit is found.noon_altitude_deg is found.sunset is None
+    assert found.transit is found.sunset is None
+    assert found.noon_altitude_deg is None
