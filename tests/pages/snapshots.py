@@ -9,19 +9,24 @@ import re
 from pathlib import Path
 
 SAVED = Path(__file__).parent / "saved"
-_LONG_DATA = re.compile(r"(data:font/woff2;base64,)[A-Za-z0-9+/=]+")
-_FIGURE = re.compile(r"<svg.*?</svg>", re.DOTALL)
+_LEFT_OUT = (
+    (re.compile(r"<svg.*?</svg>", re.DOTALL), "<svg…></svg>"),
+    (re.compile(r"<style>.*?</style>", re.DOTALL), "<style…></style>"),
+    (re.compile(r"<script>.*?</script>", re.DOTALL), "<script…></script>"),
+)
 _NUMBER = re.compile(r"-?\d+\.\d+")
 
 
 def normalised(text: str) -> str:
-    """Leave fonts out, round numbers to whole pixels, one tag a line.
+    """Round numbers to whole pixels, one tag a line.
 
-    Figures inside a page are left out too: they have snapshots of their own.
+    Of a page only its words and parts are kept: figures have snapshots of their own, and style
+    and script are files that are read as they are.
     """
-    short = _LONG_DATA.sub(r"\1…", text)
+    short = text
     if short.lstrip().startswith("<!doctype"):
-        short = _FIGURE.sub("<svg…></svg>", short)
+        for pattern, left in _LEFT_OUT:
+            short = pattern.sub(left, short)
     rounded = _NUMBER.sub(lambda found: f"{round(float(found[0]))}", short)
     lines = re.sub(r">\s*<", ">\n<", rounded).splitlines()
     return "\n".join(line.rstrip() for line in lines if line.strip()) + "\n"
