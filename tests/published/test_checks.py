@@ -4,8 +4,9 @@
 ends with one line: ``published checks: N checked, M failed, K not covered``.
 
 A topic is covered by a module ``topics_<section>.py`` beside this file, whose ``TOPICS`` maps
-the topic's name to a function of the row's inputs. A topic in no module is "not covered" and is
-counted aloud, never passed in silence.
+the topic's name to a function of the row's inputs. Where rows share their inputs and only the
+id, the unit or the value says what is asked, ``TOPICS_BY_ROW`` does the same with those three
+added. A topic in no module is "not covered" and is counted aloud, never passed in silence.
 """
 
 import csv
@@ -29,6 +30,9 @@ def _topics() -> dict[tuple[str, str], Topic]:
         module = importlib.import_module(f"tests.published.{path.stem}")
         section = path.stem.removeprefix("topics_")
         found.update({(section, name): function for name, function in module.TOPICS.items()})
+        by_row = getattr(module, "TOPICS_BY_ROW", {})
+        found.update({(section, name): function for name, function in by_row.items()})
+        BY_ROW.update((section, name) for name in by_row)
     return found
 
 
@@ -41,8 +45,15 @@ def _rows() -> Iterator[Row]:
             yield from (row_from(record) for record in csv.DictReader(table))
 
 
+BY_ROW: set[tuple[str, str]] = set()
 COVERED = _topics()
 ROWS = list(_rows())
+
+
+def _asked(row: Row) -> dict[str, Any]:
+    if (row.section, row.topic) not in BY_ROW:
+        return row.inputs
+    return {**row.inputs, "row_id": row.id, "unit": row.unit, "expected": row.expected}
 
 
 def test_no_topic_of_ours_is_unknown_to_the_tables() -> None:
@@ -57,7 +68,7 @@ def test_no_topic_of_ours_is_unknown_to_the_tables() -> None:
 def test_row(row: Row, published_tally: dict[str, int]) -> None:
     published_tally["checked"] += 1
     try:
-        why = fault(COVERED[row.section, row.topic](row.inputs), row)
+        why = fault(COVERED[row.section, row.topic](_asked(row)), row)
     except BaseException:
         published_tally["failed"] += 1
         raise

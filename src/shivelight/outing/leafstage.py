@@ -11,7 +11,7 @@ import numpy as np
 
 from shivelight.basis.arrays import FloatArray, IntArray
 from shivelight.outing.wishes import LEAF_STAGES
-from shivelight.wood._stands_table import StandType
+from shivelight.wood.stands import StandType
 
 YEARLY_SPREAD_DAYS = 8.0
 NOTED_HOLDS_DAYS = 10
