@@ -26,6 +26,7 @@ def conditions(members: int = 4, instants: int = 24, **changes: Any) -> Conditio
         "cloud_cover_frac": np.zeros(shape),
         "sun_unclouded": np.ones(shape, dtype=np.bool_),
         "leaf_wind_mps": np.zeros(shape),
+        "wind_speed_mps": np.ones(shape),
         "gust_mps": np.full(shape, 2.0),
         "air_state": np.zeros(shape, dtype=np.int64),
         "floor_temperature_degc": np.full(shape, 6.0),

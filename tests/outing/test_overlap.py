@@ -172,3 +172,8 @@ def test_a_wider_wish_never_has_a_smaller_chance(high: float, factor: float) -> 
     narrow = overlap_at(air, sun(), place(f"mist 50 to {high:g} m"), model=MODEL)
     wide = overlap_at(air, sun(), place(f"mist 50 to {high * factor:g} m"), model=MODEL)
     assert wide.chance_frac >= narrow.chance_frac
+
+
+def test_nothing_holds_before_civil_dawn() -> None:
+    night = sun(altitude_deg=np.full(24, -6.1), past_skyline=np.zeros(24, dtype=np.bool_))
+    assert overlap_at(conditions(), night, place("still air"), model=MODEL).chance_frac == 0.0

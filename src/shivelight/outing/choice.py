@@ -8,10 +8,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from shivelight.basis.arrays import BoolArray, FloatArray
+from shivelight.basis.arrays import BoolArray
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import clock
-from shivelight.outing.conditions import Conditions
+from shivelight.outing.conditions import Conditions, usual_peak
 from shivelight.outing.judge import Judged
 from shivelight.outing.judgement import OtherPlan
 
@@ -59,8 +59,8 @@ def answer_of(
     """
     if not judged or conditions is None:
         return "No spots yet: add one with its wishes, then ask again.", False
-    gust = float(np.nanmax(np.quantile(_known(conditions.gust_mps), 0.5, axis=0)))
-    if gust >= GALE_GUST_MPS:
+    gust = usual_peak(conditions.gust_mps)
+    if gust is not None and gust >= GALE_GUST_MPS:
         return (
             f"Stay: gusts of about {gust:.0f} m/s at 10 m; limbs come down in a gale and after.",
             False,
@@ -146,7 +146,3 @@ def plan_c_of(
 
 def _given(met: BoolArray, failed: BoolArray) -> float:
     return float(met[failed].mean()) if failed.any() else float(met.mean())
-
-
-def _known(values: FloatArray) -> FloatArray:
-    return np.where(np.isfinite(values), values, 0.0)

@@ -41,8 +41,8 @@ class Conditions:
         0 to 1.
     sun_unclouded : ndarray of bool, shape (M, S)
         Whether no cloud stands before the sun.
-    leaf_wind_mps, gust_mps : ndarray, shape (M, S)
-        Wind at leaf height in the wood; gusts at 10 m in the open. [m/s]
+    leaf_wind_mps, wind_speed_mps, gust_mps : ndarray, shape (M, S)
+        Wind at leaf height in the wood; wind and gusts at 10 m in the open. [m/s]
     air_state : ndarray of int64, shape (M, S)
         0 still, 1 stirring, 2 moving; −1 where the wind is not known.
     floor_temperature_degc : ndarray, shape (M, S)
@@ -65,6 +65,7 @@ class Conditions:
     cloud_cover_frac: FloatArray
     sun_unclouded: BoolArray
     leaf_wind_mps: FloatArray
+    wind_speed_mps: FloatArray
     gust_mps: FloatArray
     air_state: IntArray
     floor_temperature_degc: FloatArray
@@ -145,3 +146,17 @@ def raining_now(
     return np.asarray(
         np.nan_to_num(precipitation_mm)[:, place] >= rules.rain_mm_per_h, dtype=np.bool_
     )
+
+
+def usual_peak(values: FloatArray) -> float | None:
+    """Greatest value of the morning that half of the members reach; None when none is known.
+
+    Parameters
+    ----------
+    values : ndarray, shape (M, S)
+        Such as gusts; NaN where not known.
+    """
+    known = np.isfinite(values)
+    if not known.any():
+        return None
+    return float(np.median(np.where(known, values, -np.inf).max(axis=1)))

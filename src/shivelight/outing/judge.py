@@ -27,6 +27,7 @@ from shivelight.outing.record import WoodRecord
 from shivelight.outing.signs import Reasons, WhatIf, signs_of
 from shivelight.outing.spots import Spot
 from shivelight.outing.times import Times, backward_times
+from shivelight.outing.wishes import LEAF_STAGES, WishKind
 from shivelight.outing.woods import Wood
 
 QUARTER_STEPS = round(15.0 / STEP_MIN)
@@ -43,7 +44,7 @@ class WoodMorning:
     forecast: ForecastNote
     almanac: Almanac
     what_if: tuple[WhatIf, ...] = ()
-    notes: tuple[str, ...] = ()
+    leaf_noted: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,6 +143,8 @@ def judge_spot(
             in_place_utc=times.in_place_utc if times else None,
             walk_min=spot.walk_min,
             if_not=spot.spot.if_not,
+            leaf=LEAF_STAGES[int(np.bincount(wood.conditions.leaf_stage).argmax())],
+            ground=usual_ground(wood),
         ),
         overlap=overlap,
         spot=spot.spot,
@@ -161,7 +164,6 @@ def mist_at_spot(mist: MistOutlook, range_m: FloatArray, conditions: Conditions)
         range_low_m=low,
         range_mid_m=mid,
         range_high_m=high,
-        morning_mist_frac=float((longest_run(range_m < 1000.0) >= enough).mean()),
         hill_fog_frac=float((longest_run(conditions.hill_fog) >= enough).mean()),
     )
 
@@ -180,6 +182,16 @@ def leaf_air_by_quarter(conditions: Conditions) -> tuple[str, ...]:
         known = state[state >= 0]
         words.append(AIR_WORDS[int(np.bincount(known).argmax())] if known.size else "not known")
     return tuple(words)
+
+
+def usual_ground(wood: WoodMorning) -> str:
+    """State of the wood's floor at sunrise that most members have."""
+    air, sunrise = wood.conditions, wood.almanac.sunrise_utc
+    at = 0 if sunrise is None else min(int(np.searchsorted(air.utc, sunrise)), air.utc.size - 1)
+    for word, state in (("hoar", air.hoar), ("frost", air.frost), ("wet", air.wet)):
+        if state[:, at].mean() >= 0.5:
+            return word
+    return "dry"
 
 
 def rests_on(wood: WoodMorning) -> str:
@@ -212,7 +224,9 @@ def _closed(wood: Wood, day: dt.date) -> tuple[str, ...]:
 
 def _spot_notes(wood: WoodMorning, spot: SpotMorning) -> tuple[str, ...]:
     """Say what is not known about this spot in particular."""
-    said = list(wood.notes)
+    said = []
+    if not wood.leaf_noted and any(one.kind is WishKind.LEAF for one in spot.spot.wishes):
+        said.append("the leaf stage: none was noted here in ten days")
     if not spot.spot.wishes:
         said.append("what this spot waits for: write its wishes")
     habit = wood.wood.habit

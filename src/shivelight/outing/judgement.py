@@ -60,13 +60,14 @@ class MistOutlook:
     range_low_m, range_mid_m, range_high_m : ndarray, shape (Q,)
         Optical range at the 10, 50 and 90 % points of the members. [m]
     morning_mist_frac : float
-        Chance of a range under 1 km for a quarter hour or longer: what "mist said" means.
+        Chance of a range under 1 km in the wood at some hour from 1 h before to 2 h after
+        sunrise: what "mist said" means.
     forecast_frac : float
         The same before the wood's own record was used.
     base_frac : float
         How often it happens in this season at the stations the model was made from.
     lifting : tuple of datetime64
-        Times by which it has lifted in 1, 5 and 9 of 10 cases, given mist at sunrise; an entry
+        Times by which it has lifted in 1, 5 and 9 of 10 cases, given fog at sunrise; an entry
         is left out where it does not lift within eight hours.
     hill_fog_frac : float
         Chance that the wood is inside the cloud for a quarter hour or longer.
@@ -76,6 +77,8 @@ class MistOutlook:
         Inputs that were not there.
     cost : str
         What that costs, in a sentence.
+    seen : tuple of (str, tuple of datetime64)
+        ``lifting`` again, after each word for the mist that is seen at sunrise.
     """
 
     quarter_utc: UtcArray
@@ -92,6 +95,7 @@ class MistOutlook:
     moved_by: tuple[tuple[str, float], ...] = ()
     missing: tuple[str, ...] = ()
     cost: str = ""
+    seen: tuple[tuple[str, tuple[np.datetime64, ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -136,6 +140,9 @@ class SpotOutlook:
         From the parking place, in the dark. [min]
     if_not : str
         What else to do there.
+    leaf, ground : str
+        Leaf stage and state of the ground at sunrise that most members have; empty when not
+        known.
     """
 
     spot: str
@@ -162,6 +169,8 @@ class SpotOutlook:
     in_place_utc: np.datetime64 | None
     walk_min: float
     if_not: str
+    leaf: str = ""
+    ground: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -238,6 +247,8 @@ class Morning:
         By wood.
     clock_note : str
         Said in the week after the clocks change; empty otherwise.
+    left_out : tuple of (str, str)
+        Woods that could not be judged, and why.
     """
 
     day: dt.date
@@ -253,6 +264,7 @@ class Morning:
     almanac: Almanac
     forecasts: tuple[tuple[str, ForecastNote], ...]
     clock_note: str = ""
+    left_out: tuple[tuple[str, str], ...] = ()
 
     @property
     def first(self) -> SpotOutlook | None:

@@ -135,6 +135,7 @@ def conditions_of(
         cloud_cover_frac=cloud,
         sun_unclouded=cloud_rank >= cloud,
         leaf_wind_mps=wind,
+        wind_speed_mps=air["wind_speed_mps"],
         gust_mps=gusts_filled_mps(air["wind_gust_mps"], air["wind_speed_mps"]),
         air_state=air_state(wind),
         floor_temperature_degc=air["temperature_degc"]

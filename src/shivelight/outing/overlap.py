@@ -89,7 +89,7 @@ def overlap_at(
     """Work out the overlap of a spot's wishes with one morning.
 
     A spot without musts is judged by all its would-likes together; one without any wish has a
-    chance of nought, since nothing was asked.
+    chance of nought, since nothing was asked. Before civil dawn and in rain nothing holds.
 
     Parameters
     ----------
@@ -106,7 +106,8 @@ def overlap_at(
     holds = [_holds(wish, conditions, sun, place, range_m) for wish in place.wishes]
     needed = [now for wish, now in zip(place.wishes, holds, strict=True) if wish.must] or holds
     if needed:
-        together = np.logical_and.reduce(needed) & ~conditions.raining
+        lit = sun.altitude_deg >= FIRST_LIGHT_DEG
+        together = np.logical_and.reduce(needed) & lit & ~conditions.raining
     else:
         together = np.zeros(range_m.shape, dtype=np.bool_)
     longest = longest_run(together)

@@ -1,0 +1,72 @@
+"""The workbench: everything that can be done with a field book, one method each.
+
+The methods live in one module for each thing a person does (``woods``, ``skyline``, ``light``,
+``forecast``, ``evening``, ``found``, ``sheet``, ``keeping``); this class is all of them together.
+"""
+
+from pathlib import Path
+from types import TracebackType
+
+import numpy as np
+
+from shivelight.store.book import FieldBook
+from shivelight.workbench.desk import Progress, silent
+from shivelight.workbench.keeping import KeepingDesk
+from shivelight.workbench.settings import Settings
+from shivelight.workbench.sheet import SheetDesk
+
+
+class Workbench(SheetDesk, KeepingDesk):
+    """An open field book with all that can be done with it. Use it in ``with``."""
+
+    @classmethod
+    def open(
+        cls, settings: Settings, *, create: bool = False, now: np.datetime64 | None = None
+    ) -> "Workbench":
+        """Open the field book that the settings name.
+
+        Parameters
+        ----------
+        settings : Settings
+            As chosen.
+        create : bool
+            Whether to start a new book where there is none.
+        now : datetime64, optional
+            The present to go by, to rehearse another evening; the clock's when not given.
+
+        Raises
+        ------
+        NotFoundError, UnreadableFileError, UnwritableError
+            As :meth:`shivelight.store.book.FieldBook.open`.
+        """
+        book = FieldBook.open(settings.book_path, create=create)
+        return cls(book, settings, np.datetime64("now", "us") if now is None else now)
+
+    @staticmethod
+    def hindcast(cases: Path, out: Path, *, progress: Progress = silent) -> int:
+        """Try the mist model on old cases; see :func:`shivelight.workbench.hindcast.hindcast`."""
+        from shivelight.workbench.hindcast import hindcast  # noqa: PLC0415  wanted alone
+
+        return hindcast(cases, out, progress=progress)
+
+    @staticmethod
+    def warm() -> None:
+        """Compile what is compiled once, so that the first evening is as quick as the next."""
+        from shivelight.workbench.warm import warm  # noqa: PLC0415  wanted alone
+
+        warm()
+
+    def close(self) -> None:
+        """Close the book."""
+        self.book.close()
+
+    def __enter__(self) -> "Workbench":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()

@@ -1,0 +1,306 @@
+"""Forecasts: fetched by the services' manners, read from files, or typed at the window.
+
+Data flow: what comes is kept byte for byte with its headers and time; whenever it is needed it
+is read again by its reader, so that a better reader later sees what was really received. When
+nobody answers, the last one kept is used and its age is said.
+"""
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from shivelight.air.forecast import Ensemble
+from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
+from shivelight.basis.instants import seconds_between, to_utc
+from shivelight.basis.places import Position, distance_and_azimuth
+from shivelight.basis.records import from_plain, to_plain
+from shivelight.intake.fetch import Fetched, Line, UnreachableError, fetch_forecast
+from shivelight.intake.forecast import kind_of, read_forecast
+from shivelight.intake.series import json_from
+from shivelight.intake.services import service_named
+from shivelight.outing.judgement import ForecastNote
+from shivelight.outing.kept import StoredForecast
+from shivelight.outing.woods import Wood
+from shivelight.store import forecasts as forecast_rows
+from shivelight.store import woods as wood_rows
+from shivelight.workbench.desk import Progress, silent
+from shivelight.workbench.light import LightDesk
+from shivelight.workbench.results import ForecastKept
+from shivelight.workbench.typed import EveningTyped, forecast_from
+
+OTHER_PLACE_KM = 100.0
+"""A forecast made farther away than this is for another place, and refused. [km]"""
+COARSE_DECIMALS = 2
+"""Positions leave the machine rounded to this many decimals of a degree: about a kilometre."""
+TYPED = "evening"
+__all__ = ["EveningTyped", "ForecastDesk", "coarse", "distance_km"]
+
+
+class ForecastDesk(LightDesk):
+    """What the air will do."""
+
+    def fetch_forecasts(
+        self,
+        *,
+        service: str | None = None,
+        wood: str | None = None,
+        line: Line | None = None,
+        progress: Progress = silent,
+    ) -> tuple[ForecastKept, ...]:
+        """Ask a service for the forecast of each wood; the last one kept serves when none comes.
+
+        Parameters
+        ----------
+        service : str, optional
+            Which; the settings' when not said.
+        wood : str, optional
+            Only this wood; all when not said.
+        line : Line, optional
+            How to call; for tests.
+        progress : callable
+            Told of the steps.
+
+        Raises
+        ------
+        BadInputError
+            If the service is unknown or switched off, or wants a contact that is not set.
+        UnreachableError
+            If nothing came and nothing is kept either.
+        """
+        asked = service or self.settings.service
+        if asked == "off":
+            raise BadInputError("Fetching is switched off (setting: service); type the evening.")
+        woods = [wood_rows.get(self.book, wood)] if wood else list(wood_rows.every(self.book))
+        if not woods:
+            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+        kept: list[ForecastKept] = []
+        answers: dict[tuple[float, float], Fetched] = {}
+        for number, one in enumerate(woods):
+            progress("fetching forecasts", number, len(woods))
+            kept.append(self._fetch(one, asked, line, answers))
+        progress("fetching forecasts", len(woods), len(woods))
+        return tuple(kept)
+
+    def read_forecast(
+        self,
+        path: Path,
+        *,
+        wood: str | None = None,
+        kind: str | None = None,
+        zone_name: str | None = None,
+    ) -> tuple[ForecastKept, ...]:
+        """Read a forecast from a file and keep it for one wood or all.
+
+        Parameters
+        ----------
+        path : Path
+            JSON of a service, METAR reports, or a table.
+        wood : str, optional
+            Only for this wood; for all when not said.
+        kind : str, optional
+            Which reader; found out from the file when not said.
+        zone_name : str, optional
+            Zone of a table whose times state no offset.
+        """
+        try:
+            payload = path.read_bytes()
+        except OSError as why:
+            raise UnreadableFileError(f"{path} cannot be read: {why.strerror}.") from why
+        woods = [wood_rows.get(self.book, wood)] if wood else list(wood_rows.every(self.book))
+        if not woods:
+            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+        headers = {"zone_name": zone_name} if zone_name else {}
+        found = kind or kind_of(payload)
+        stored = [
+            StoredForecast(
+                wood=one.name,
+                kind=found,
+                payload=payload,
+                fetched_utc=self.now_utc,
+                headers=headers,
+            )
+            for one in woods
+        ]
+        return self._keep(stored, woods)
+
+    def enter_evening(self, values: EveningTyped) -> tuple[ForecastKept, ...]:
+        """Keep what was read off and typed this evening, for every wood."""
+        woods = wood_rows.every(self.book)
+        if not woods:
+            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+        payload = json.dumps(to_plain(values), ensure_ascii=False).encode("utf-8")
+        typed_utc = to_utc(values.at, woods[0].zone_name)
+        stored = [
+            StoredForecast(
+                wood=one.name, kind=TYPED, payload=payload, fetched_utc=typed_utc,
+                issued_utc=typed_utc,
+            )
+            for one in woods
+        ]  # fmt: skip
+        return self._keep(stored, woods)
+
+    def forecasts(self) -> tuple[ForecastKept, ...]:
+        """Every forecast kept up to now, the newest first."""
+        woods = {one.name: one for one in wood_rows.every(self.book)}
+        kept = [one for one in forecast_rows.every(self.book) if one.fetched_utc <= self.now_utc]
+        kept.sort(key=lambda one: one.fetched_utc, reverse=True)
+        return tuple(
+            self._described(one, self._read(one, woods[one.wood]), woods[one.wood]) for one in kept
+        )
+
+    def forecast_for(self, wood: Wood) -> tuple[Ensemble, ForecastNote, str]:
+        """Read back the last forecast kept for a wood, with its age and distance.
+
+        Returns
+        -------
+        forecast : Ensemble
+            As its reader gives it.
+        note : ForecastNote
+            Where it came from and how old it is.
+        fingerprint : str
+            The same for woods that share a forecast.
+
+        Raises
+        ------
+        MissingDataError
+            If none is kept.
+        BadInputError
+            If it was made for another place.
+        """
+        stored = forecast_rows.latest(self.book, wood.name, until_utc=self.now_utc)
+        if stored is None:
+            raise MissingDataError(
+                f"No forecast is kept for {wood.name}; fetch one, read a file or type the evening."
+            )
+        ensemble = self._read(stored, wood)
+        described = self._described(stored, ensemble, wood)
+        if described.distance_km is not None and described.distance_km > OTHER_PLACE_KM:
+            raise BadInputError(
+                f"The forecast from {ensemble.source} was made for a place "
+                f"{described.distance_km:.0f} km from {wood.name}; fetch or type one for here."
+            )
+        note = ForecastNote(
+            source=described.source,
+            issued_utc=described.issued_utc,
+            age_h=described.age_h,
+            members=described.members,
+            distance_km=described.distance_km,
+            missing=described.missing,
+        )
+        made_here = stored.kind == TYPED  # a typed night depends on the wood's own sunrise
+        return ensemble, note, stored.sha256 + (wood.name if made_here else "")
+
+    # --- parts ------------------------------------------------------------------------------
+
+    def _fetch(
+        self,
+        wood: Wood,
+        service: str,
+        line: Line | None,
+        answers: dict[tuple[float, float], Fetched],
+    ) -> ForecastKept:
+        place = coarse(wood.parking)
+        key = (place.latitude_deg, place.longitude_deg)
+        before = forecast_rows.latest(self.book, wood.name, kind=service_named(service).kind)
+        try:
+            if key not in answers:
+                answers[key] = fetch_forecast(
+                    service,
+                    place,
+                    contact=self.settings.contact or None,
+                    now_utc=self.now_utc,
+                    cached=_as_fetched(before, service),
+                    line=line,
+                )
+        except UnreachableError as why:
+            last = forecast_rows.latest(self.book, wood.name, until_utc=self.now_utc)
+            if last is None:
+                raise
+            described = self._described(last, self._read(last, wood), wood)
+            age = f"the last one kept is used, {described.age_h:.0f} hours old"
+            return replace(described, note=f"{why} {age.capitalize()}.")
+        answer = answers[key]
+        stored = StoredForecast(
+            wood=wood.name,
+            kind=answer.kind,
+            payload=answer.payload,
+            fetched_utc=answer.fetched_utc,
+            url=answer.url,
+            headers=dict(answer.headers),
+        )
+        described = self._keep([stored], [wood])[0]
+        return replace(described, note=answer.notice)
+
+    def _keep(
+        self, stored: Sequence[StoredForecast], woods: Sequence[Wood]
+    ) -> tuple[ForecastKept, ...]:
+        """Read first, so that nothing unreadable is kept; then keep all or nothing."""
+        described = [
+            self._described(one, self._read(one, wood), wood)
+            for one, wood in zip(stored, woods, strict=True)
+        ]
+        with self.book.writing():
+            for one, said in zip(stored, described, strict=True):
+                forecast_rows.add(self.book, replace(one, issued_utc=said.issued_utc))
+        return tuple(described)
+
+    def _read(self, stored: StoredForecast, wood: Wood) -> Ensemble:
+        """Read one kept forecast again."""
+        if stored.kind == TYPED:
+            values = from_plain(EveningTyped, json_from(stored.payload, "the evening's values"))
+            return forecast_from(values, wood)
+        return read_forecast(
+            stored.payload,
+            kind=stored.kind,
+            near=wood.parking,
+            received_utc=stored.fetched_utc,
+            zone_name=stored.headers.get("zone_name"),
+        )
+
+    def _described(self, stored: StoredForecast, ensemble: Ensemble, wood: Wood) -> ForecastKept:
+        issued = ensemble.issued_utc if ensemble.issued_utc is not None else stored.fetched_utc
+        return ForecastKept(
+            wood=wood.name,
+            source=ensemble.source,
+            kind=stored.kind,
+            fetched_utc=stored.fetched_utc,
+            issued_utc=issued,
+            first_utc=ensemble.utc[0],
+            last_utc=ensemble.utc[-1],
+            members=ensemble.members,
+            missing=ensemble.missing,
+            age_h=max(seconds_between(self.now_utc, issued) / 3600.0, 0.0),
+            distance_km=distance_km(ensemble, wood.parking),
+        )
+
+
+def coarse(position: Position) -> Position:
+    """Round a position before it leaves the machine; a wood's forecast needs no more."""
+    return replace(
+        position,
+        latitude_deg=round(position.latitude_deg, COARSE_DECIMALS),
+        longitude_deg=round(position.longitude_deg, COARSE_DECIMALS),
+    )
+
+
+def distance_km(ensemble: Ensemble, place: Position) -> float | None:
+    """Distance from where a forecast was made for; None where it does not say. [km]."""
+    if ensemble.latitude_deg is None or ensemble.longitude_deg is None:
+        return None
+    there = Position(latitude_deg=ensemble.latitude_deg, longitude_deg=ensemble.longitude_deg)
+    return distance_and_azimuth(there, place)[0] / 1000.0
+
+
+def _as_fetched(stored: StoredForecast | None, service: str) -> Fetched | None:
+    """Give a kept answer back to the fetcher, when it came from the same service."""
+    if stored is None or not stored.url:
+        return None
+    return Fetched(
+        service=service,
+        kind=stored.kind,
+        url=stored.url,
+        payload=stored.payload,
+        headers=stored.headers,
+        fetched_utc=stored.fetched_utc,
+    )

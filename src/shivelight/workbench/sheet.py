@@ -1,0 +1,295 @@
+"""What is carried: the morning sheet, the leave-word card, and the choice on arrival.
+
+Data flow: the judgement is read back as it was given, with the woods and spots of the book; the
+three taps are worked out for every answer beforehand; ``drawing`` turns the values into pages.
+"""
+
+import datetime as dt
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from shivelight.basis.arrays import FloatArray, UtcArray
+from shivelight.basis.errors import BadInputError, MissingDataError, NotFoundError
+from shivelight.basis.instants import to_utc
+from shivelight.basis.places import Position
+from shivelight.drawing.leave_word import leave_word_html, leave_word_pdf, leave_word_text
+from shivelight.drawing.sheet import sheet_html, sheet_pdf
+from shivelight.outing.arrive import (
+    Answers,
+    ArrivalChoice,
+    SpotChance,
+    arrival_table,
+    rerank,
+)
+from shivelight.outing.judgement import Morning, SpotOutlook
+from shivelight.outing.outings import LeaveWord, Outing
+from shivelight.outing.sheet import OnArrival, SeenLifting, SheetContext
+from shivelight.outing.sheet_context import leave_word_card, sheet_context
+from shivelight.outing.spots import Spot
+from shivelight.outing.woods import Wood
+from shivelight.sky.sun import sun_altitude_azimuth
+from shivelight.store import outings as outing_rows
+from shivelight.store import settings as setting_rows
+from shivelight.store import spots as spot_rows
+from shivelight.store import woods as wood_rows
+from shivelight.workbench.found import FoundDesk
+from shivelight.workbench.keeping import write_whole
+from shivelight.workbench.results import SheetFiles, WordFiles
+from shivelight.workbench.ways import walk_between_min, walk_to_min
+
+REACH_ON_FOOT_MIN = 60.0
+"""Spots farther than this on foot are not offered on arrival: the mist would be gone. [min]"""
+LAST_TIME = ("who", "car", "contact")
+"""Words of the card that are remembered for next time."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WordAsked:
+    """What is asked for a leave-word card; empty words are taken from last time.
+
+    Attributes
+    ----------
+    who, car, contact : str
+        The photographer, the car, whom to ring first.
+    back_by, alarm_at : time or None
+        On the wood's clock; the settings' when None.
+    note : str
+        Anything.
+    let_out : tuple of str
+        Names of spots of class *never* that may stand on the card, typed on purpose.
+    """
+
+    who: str = ""
+    car: str = ""
+    contact: str = ""
+    back_by: dt.time | None = None
+    alarm_at: dt.time | None = None
+    note: str = ""
+    let_out: tuple[str, ...] = ()
+
+
+class SheetDesk(FoundDesk):
+    """Paper and phone for the morning."""
+
+    def write_sheet(self, day: dt.date, folder: Path, *, pdf: bool = True) -> SheetFiles:
+        """Write the morning sheet: one HTML file, and an A4 PDF where that can be made.
+
+        Parameters
+        ----------
+        day : date
+            A judged morning.
+        folder : Path
+            Where to write; made when missing.
+        pdf : bool
+            Whether to try the PDF as well.
+        """
+        context = self.sheet_of(day)
+        stem = folder / f"morning-sheet-{day}"
+        html = stem.with_suffix(".html")
+        write_whole(html, sheet_html(context))
+        printed, note = None, ""
+        if pdf:
+            try:
+                content = sheet_pdf(context)
+            except MissingDataError as why:
+                note = str(why)
+            else:
+                printed = stem.with_suffix(".pdf")
+                write_whole(printed, content)
+        self._mark_given(day)
+        return SheetFiles(day=day, html=html, pdf=printed, note=note)
+
+    def sheet_of(self, day: dt.date) -> SheetContext:
+        """Everything the sheet of a morning says."""
+        morning = self.judged(day)
+        return sheet_context(
+            morning,
+            (wood_rows.every(self.book), spot_rows.every(self.book)),
+            arrival=self._on_arrival(morning),
+            word=self._word_left(day),
+        )
+
+    def leave_word(self, day: dt.date, folder: Path, asked: WordAsked) -> WordFiles:
+        """Write the leave-word card of a morning: text, HTML and an A5 PDF.
+
+        Parameters
+        ----------
+        day : date
+            A judged morning.
+        folder : Path
+            Where to write; made when missing.
+        asked : WordAsked
+            Who, car, contact, times.
+        """
+        morning = self.judged(day)
+        word = self._word(day, morning.zone_name, asked)
+        card = leave_word_card(
+            morning,
+            (wood_rows.every(self.book), spot_rows.every(self.book)),
+            word=word,
+            let_out=asked.let_out,
+        )
+        text = leave_word_text(card)
+        stem = folder / f"leave-word-{day}"
+        write_whole(stem.with_suffix(".txt"), text)
+        write_whole(stem.with_suffix(".html"), leave_word_html(card))
+        printed, note = None, ""
+        try:
+            content = leave_word_pdf(card)
+        except MissingDataError as why:
+            note = str(why)
+        else:
+            printed = stem.with_suffix(".pdf")
+            write_whole(printed, content)
+        outing_rows.replace(self.book, replace(self._outing(day), word=word))
+        return WordFiles(
+            day=day, text=text, text_file=stem.with_suffix(".txt"),
+            html=stem.with_suffix(".html"), pdf=printed, note=note,
+        )  # fmt: skip
+
+    def arrive(
+        self, day: dt.date, answers: Answers, *, at: dt.time | None = None, here: str | None = None
+    ) -> tuple[ArrivalChoice, ...]:
+        """Re-rank the spots by what is found on arrival.
+
+        Parameters
+        ----------
+        day : date
+            A judged morning.
+        answers : Answers
+            Mist, air and light as found, and the ground when looked at.
+        at : time, optional
+            On the wood's clock; now when not said.
+        here : str, optional
+            The spot one stands at; the parking place of the first spot's wood when not said.
+        """
+        morning = self.judged(day)
+        at_utc = self.now_utc
+        if at is not None:
+            at_utc = to_utc(dt.datetime.combine(day, at), morning.zone_name)
+        chances, walks = self._chances(morning, here)
+        return rerank(chances, answers, at_utc=at_utc, here=walks)
+
+    # --- parts ------------------------------------------------------------------------------
+
+    def _on_arrival(self, morning: Morning) -> OnArrival:
+        """Work the three taps out for every answer, from the car of the first spot's wood."""
+        first = morning.first
+        if first is None:
+            return OnArrival()
+        chances, walks = self._chances(morning, None)
+        at_utc = first.park_utc if first.park_utc is not None else first.quarter_utc[0]
+        return OnArrival(
+            rows=arrival_table(chances, at_utc=at_utc, here=walks),
+            seen=tuple(SeenLifting(seen=word, times=times) for word, times in first.mist.seen),
+        )
+
+    def _chances(self, morning: Morning, here: str | None) -> tuple[list[SpotChance], list[float]]:
+        """Bring the judged spots that can be walked to, with their walks in seconds."""
+        woods = {wood.name: wood for wood in wood_rows.every(self.book)}
+        start = self._start(morning, here, woods)
+        chances, walks = [], []
+        for outlook in morning.spots:
+            spot = self.spot(outlook.spot)
+            wood = woods[outlook.wood]
+            if here is None and outlook.wood == (morning.first or outlook).wood:
+                walk_min = walk_to_min(spot, wood)
+            else:
+                walk_min = walk_between_min(start, spot.position)
+            if walk_min > REACH_ON_FOOT_MIN:
+                continue
+            utc = outlook.quarter_utc
+            altitude_deg, _ = sun_altitude_azimuth(
+                utc,
+                latitude_deg=spot.position.latitude_deg,
+                longitude_deg=spot.position.longitude_deg,
+            )
+            chances.append(_chance(outlook, spot, wood, utc=utc, altitude_deg=altitude_deg))
+            walks.append(walk_min * 60.0)
+        if not chances:
+            raise NotFoundError("No judged spot can be reached on foot from here.")
+        return chances, walks
+
+    def _start(self, morning: Morning, here: str | None, woods: dict[str, Wood]) -> Position:
+        """Where one stands: at a spot, or by the car of the first spot's wood."""
+        if here is not None:
+            return self.spot(here).position
+        if morning.first is None:
+            raise NotFoundError(f"Nothing was judged for {morning.day}.")
+        return woods[morning.first.wood].parking
+
+    def _outing(self, day: dt.date) -> Outing:
+        """Look up the outing of a day, or take the morning's first spot."""
+        try:
+            return outing_rows.get(self.book, day)
+        except NotFoundError:
+            return self.take(day)
+
+    def _word_left(self, day: dt.date) -> LeaveWord | None:
+        try:
+            return outing_rows.get(self.book, day).word
+        except NotFoundError:
+            return None
+
+    def _mark_given(self, day: dt.date) -> None:
+        outing_rows.replace(self.book, replace(self._outing(day), sheet_given=True))
+
+    def _word(self, day: dt.date, zone_name: str, asked: WordAsked) -> LeaveWord:
+        """Fill the word in from what was asked, last time, and the settings."""
+        said = {name: self._remembered(name, getattr(asked, name)) for name in LAST_TIME}
+        back_by = asked.back_by or clock_time(self.settings.back_by)
+        back_utc = to_utc(dt.datetime.combine(day, back_by), zone_name)
+        if asked.alarm_at is not None:
+            alarm_utc = to_utc(dt.datetime.combine(day, asked.alarm_at), zone_name)
+        else:
+            after_s = round(self.settings.alarm_after_h * 3600.0)
+            alarm_utc = back_utc + np.timedelta64(after_s, "s")
+        return LeaveWord(back_by_utc=back_utc, alarm_utc=alarm_utc, note=asked.note, **said)
+
+    def _remembered(self, name: str, said: str) -> str:
+        """Keep what is said for next time; give last time's word when nothing is said."""
+        key = f"leave word {name}"
+        if said:
+            setting_rows.put(self.book, key, said)
+            return said
+        return setting_rows.get(self.book, key) or "not said"
+
+
+def clock_time(text: str) -> dt.time:
+    """Read a time of day such as 11:00 or 7.30.
+
+    Raises
+    ------
+    BadInputError
+        If it is none.
+    """
+    try:
+        return dt.time.fromisoformat(text.strip().replace(".", ":").zfill(5))
+    except ValueError as why:
+        raise BadInputError(f"{text!r} is no time of day; write it like 11:00.") from why
+
+
+def _chance(
+    outlook: SpotOutlook,
+    spot: Spot,
+    wood: Wood,
+    *,
+    utc: UtcArray,
+    altitude_deg: FloatArray,
+) -> SpotChance:
+    """Collect what a judged spot brings to the re-ranking."""
+    return SpotChance(
+        spot=outlook.spot,
+        wood=outlook.wood,
+        zone_name=wood.zone_name,
+        wishes=spot.wishes,
+        light=outlook.light,
+        sun_utc=utc,
+        sun_altitude_deg=altitude_deg,
+        leaf=outlook.leaf,
+        ground=outlook.ground,
+        lifts_utc=outlook.mist.lifting,
+        mist_depth_m=wood.habit.depth_m,
+    )
