@@ -9,7 +9,7 @@ import pytest
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.records import to_plain
 from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
-from shivelight.outing.judgement import Morning, OtherPlan
+from shivelight.outing.judgement import Morning, OtherPlan, Visit
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import LeaveWordCard, OnArrival, SeenLifting, SheetContext
 from shivelight.outing.sheet_context import (
@@ -270,3 +270,18 @@ def test_a_wood_may_be_unknown_to_the_book() -> None:
     only: tuple[Wood, ...] = ()
     assert sheet_context(wennick.MORNING, (only, ())).kept_off == 0
     assert isinstance(wennick.WORD, LeaveWord)
+
+
+def test_further_stops_of_the_walk_get_their_own_lines() -> None:
+    on = Visit(
+        spot="Gorse Bank",
+        arrive_utc=wennick.at("08:30"),
+        leave_utc=wennick.at("09:00"),
+        walk_min=9.0,
+        worth=3.0,
+    )
+    hidden = dataclasses.replace(on, spot="Old Chair")
+    morning = dataclasses.replace(wennick.MORNING, visits=(*wennick.MORNING.visits, on, hidden))
+    words = [line.words for line in made(morning).times]
+    assert "Gorse Bank, 9 min on foot" in words
+    assert not any("Old Chair" in line for line in words)

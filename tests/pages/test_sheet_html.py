@@ -11,6 +11,7 @@ from shivelight.drawing.sheet import sheet_html
 from shivelight.drawing.sheet_data import arrival_data, seen_words
 from shivelight.outing.arrive import AIR_TAPS, LIGHT_TAPS, MIST_TAPS
 from shivelight.outing.sheet import OnArrival, SeenLifting, SheetSpot
+from shivelight.outing.sheet_context import sheet_context
 from tests.drawing import wennick
 
 HTML = sheet_html(wennick.context())
@@ -70,7 +71,7 @@ def test_figures_are_images_with_a_title_and_a_table_follows() -> None:
     assert all(one["role"] == "img" and one["aria-label"] for one in figures)
     assert HTML.count("<title>Morning strip") == len(figures)
     assert "The same as a table" in HTML
-    assert HTML.count('scope="row"') == 13
+    assert HTML.count('<th scope="row">0') == 13
 
 
 def test_parts_are_labelled() -> None:
@@ -184,3 +185,21 @@ def test_a_sheet_without_spots_or_taps_is_still_a_sheet() -> None:
     assert "Stay in bed." in html
     assert 'id="taps"' not in html
     assert 'href="#spot"' not in html
+
+
+def test_a_long_list_of_spots_keeps_the_file_small_and_one_line_each() -> None:
+    spots = tuple(
+        dataclasses.replace(wennick.FIRST, spot=f"Spot {number}", wood=f"Wood {number % 8}")
+        for number in range(40)
+    )
+    morning = dataclasses.replace(wennick.MORNING, spots=spots)
+    context = sheet_context(morning, ((), ()), arrival=wennick.ARRIVAL, word=wennick.WORD)
+    html = sheet_html(context)
+    assert len(html.encode()) < 300_000
+    assert all(f"Spot {number}<" in html or f"Spot {number}," in html for number in range(40))
+    assert html.count("once it was over by 07:50") == 40
+
+
+def test_each_wish_and_the_moon_are_said_without_a_percentage() -> None:
+    assert "mist 120 to 1000 m</th><td>must</td><td>about 4 in 10" in HTML
+    assert "The Moon is 2 tenths lit and up at dawn." in HTML

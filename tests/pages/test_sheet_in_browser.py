@@ -160,7 +160,8 @@ def test_works_with_storage_shut(browser: Browser, sheet_file: Path) -> None:
 def test_no_sideways_scrolling(browser: Browser, sheet_file: Path, width: int) -> None:
     with opened(browser, sheet_file, width=width) as page:
         tap(page, "good", "still", "clear")
-        page.locator("summary").tap()
+        for summary in page.locator("summary").all():
+            summary.tap()
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
@@ -289,3 +290,13 @@ def test_opens_from_disk_in_under_a_second(browser: Browser, sheet_file: Path) -
     spent_ms = page.evaluate("performance.getEntriesByType('navigation')[0].loadEventEnd")
     context.close()
     assert 0 < spent_ms < 1000
+
+
+def test_a_sheet_of_another_day_says_so(browser: Browser, sheet_file: Path) -> None:
+    later = dt.datetime(2027, 11, 6, 6, 0, tzinfo=dt.UTC)
+    with opened(browser, sheet_file, width=390, at=later) as page:
+        expect(page.locator("#age")).to_contain_text("it is over")
+        tap(page, "good", "still", "clear")
+        assert len(offered(page)) == 3
+    with opened(browser, sheet_file, width=390) as page:
+        expect(page.locator("#age")).to_be_empty()

@@ -48,6 +48,8 @@ class SpotView:
     window: str
     chance: str
     under: str
+    why_not: str
+    wishes: tuple[tuple[str, str, str], ...]
     spot: SheetSpot
     signs: tuple[tuple[str, str, str], ...]
 
@@ -66,6 +68,8 @@ class SheetView:
     first: SpotView | None
     figure: Figure | None
     others: tuple[SpotView, ...]
+    rest: tuple[SpotView, ...]
+    moon: str
     compared: str
     taps: tuple[tuple[str, str, tuple[str, ...]], ...]
     data: str
@@ -86,6 +90,7 @@ def sheet_view(context: SheetContext) -> SheetView:
     noon = np.datetime64(f"{context.day.isoformat()}T12:00", "us")
     day = day_words(context.day)
     zone = zone_label(noon, context.zone_name)
+    others = tuple(_spot_view(one, context.zone_name) for one in context.others)
     has_arrival = any(row.choices for row in context.arrival.rows)
     return SheetView(
         title=f"Morning sheet, {day}",
@@ -101,7 +106,9 @@ def sheet_view(context: SheetContext) -> SheetView:
         first=_spot_view(context.first, context.zone_name) if context.first else None,
         figure=_figure(context, context.first) if context.first else None,
         compared=_compared_figure(context),
-        others=tuple(_spot_view(one, context.zone_name) for one in context.others),
+        others=others[: MOST_COMPARED - 1],
+        rest=others[MOST_COMPARED - 1 :],
+        moon=_moon(context),
         taps=(
             ("mist", "Mist", MIST_TAPS),
             ("air", "Air at the leaf", AIR_TAPS),
@@ -134,6 +141,13 @@ def _made(context: SheetContext) -> str:
     return f"{made}, from the forecast for {'; for '.join(context.forecasts)}."
 
 
+def _moon(context: SheetContext) -> str:
+    tenths = round(context.almanac.moon_lit_frac * 10.0)
+    up = "up" if context.almanac.moon_up_at_dawn else "down"
+    lit = {0: "hardly lit", 10: "full or nearly"}.get(tenths, f"{tenths} tenths lit")
+    return f"The Moon is {lit} and {up} at dawn."
+
+
 def _back(context: SheetContext) -> str:
     if context.back_by_utc is None or context.alarm_utc is None:
         return ""
@@ -155,9 +169,21 @@ def _spot_view(spot: SheetSpot, zone_name: str) -> SpotView:
         window=window_words(outlook, zone_name=zone_name),
         chance=f"all musts together for 20 minutes: {chance_in_words(outlook.chance_frac)}",
         under=", ".join(under),
+        why_not=_why_not(outlook),
+        wishes=tuple(
+            (one.words, "must" if one.must else "would like", chance_in_words(one.chance_frac))
+            for one in outlook.wishes
+        ),
         spot=spot,
         signs=_signs(outlook),
     )
+
+
+def _why_not(outlook: SpotOutlook) -> str:
+    """One line for a spot that is far down the list."""
+    if outlook.signs.against_it:
+        return outlook.signs.against_it[0].rstrip(".")
+    return f"all musts together {chance_in_words(outlook.chance_frac)}"
 
 
 def _signs(outlook: SpotOutlook) -> tuple[tuple[str, str, str], ...]:

@@ -80,6 +80,7 @@ def sheet_context(
     ]
     first = shown[0] if shown else None
     tapped = quiet.arrival(arrival or OnArrival())
+    visits = tuple(one for one in morning.visits if not quiet.hides(one.spot))
     plan_b, plan_c = quiet.plan(morning.plan_b), quiet.plan(morning.plan_c)
     return SheetContext(
         day=morning.day,
@@ -88,12 +89,14 @@ def sheet_context(
         answer=quiet.words(morning.answer),
         go=morning.go,
         clock_note=morning.clock_note,
-        times=sheet_times(morning, first.outlook if first and morning.go else None, word=word),
+        times=sheet_times(
+            morning, first.outlook if first and morning.go else None, visits=visits, word=word
+        ),
         first=first,
         others=tuple(shown[1:]),
         plan_b=plan_b,
         plan_c=plan_c,
-        visits=tuple(one for one in morning.visits if not quiet.hides(one.spot)),
+        visits=visits,
         found_lines=found_lines(tapped.rows, (plan_b, plan_c), zone_name=morning.zone_name),
         layers=_layers(first, known),
         arrival=tapped,

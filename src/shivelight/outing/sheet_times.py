@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shivelight.basis.instants import clock
-from shivelight.outing.judgement import Almanac, Morning, SpotOutlook
+from shivelight.outing.judgement import Almanac, Morning, SpotOutlook, Visit
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import SheetTime
 
@@ -15,7 +15,11 @@ _SAME_END = np.timedelta64(180, "s")
 
 
 def sheet_times(
-    morning: Morning, first: SpotOutlook | None, *, word: LeaveWord | None = None
+    morning: Morning,
+    first: SpotOutlook | None,
+    *,
+    visits: tuple[Visit, ...] = (),
+    word: LeaveWord | None = None,
 ) -> tuple[SheetTime, ...]:
     """List what happens when, earliest first.
 
@@ -25,6 +29,8 @@ def sheet_times(
         For dawn, sunrise and the clock.
     first : SpotOutlook or None
         The spot gone to; None when the answer is to stay.
+    visits : tuple of Visit
+        The walk; stops after the first spot get a line each.
     word : LeaveWord, optional
         The word left.
 
@@ -36,6 +42,7 @@ def sheet_times(
     lines = [*_sky(morning.almanac, first)]
     if first is not None:
         lines = [*_way_in(first), *lines, *_on_the_spot(first, zone_name=morning.zone_name)]
+        lines += _further(first, visits)
     if word is not None:
         raised = clock(word.alarm_utc, morning.zone_name)
         lines.append(SheetTime(utc=word.back_by_utc, words=f"back; alarm raised {raised}"))
@@ -86,6 +93,13 @@ def _on_the_spot(first: SpotOutlook, *, zone_name: str) -> Iterator[SheetTime]:
     stirs = _stirs(first)
     if stirs is not None:
         yield SheetTime(utc=stirs, words="leaf starts to move")
+
+
+def _further(first: SpotOutlook, visits: tuple[Visit, ...]) -> Iterator[SheetTime]:
+    for visit in visits:
+        if visit.spot != first.spot:
+            words = f"{visit.spot}, {visit.walk_min:.0f} min on foot"
+            yield SheetTime(utc=visit.arrive_utc, words=words)
 
 
 def _stirs(first: SpotOutlook) -> np.datetime64 | None:

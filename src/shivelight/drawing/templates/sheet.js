@@ -20,6 +20,11 @@
   });
   named();
 
+  // A sheet of another day says so.
+  if (Date.now() > data.day[1]) {
+    document.getElementById("age").textContent = "This sheet was for that day; it is over. Look again.";
+  }
+
   // The reading line of the figure: a tap, the two buttons or the arrow keys.
   Array.prototype.forEach.call(document.querySelectorAll("[data-readings]"), function (figure) {
     var lines = JSON.parse(figure.getAttribute("data-readings"));
