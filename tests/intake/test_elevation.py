@@ -143,16 +143,20 @@ class TestGood:
         assert told[0] == (0.0, SLOVENIA.name)
         assert told[-1][0] == 1.0
 
-    def test_too_many_cells_are_averaged_and_the_note_says_so(
+    def test_too_many_cells_are_averaged_but_not_near_the_spot(
         self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         heights = np.repeat(np.repeat(hills(40, 40), 3, axis=0), 3, axis=1)
         path = write(tmp_path / "fine.tif", heights)
         monkeypatch.setattr(mosaic, "MOST_CELLS", 40 * 40)
-        ground = read_ground([path], around=None)
-        assert ground.origin == "ground raster, averaged to 30 m cells"
-        np.testing.assert_allclose(ground.heights_m, hills(40, 40), atol=1e-3)
-        assert ground.affine[2] == 500_015.0
+        near = read_ground([path], around=None)
+        assert near.origin == "ground raster, 10 m cells"
+        assert near.heights_m.shape[0] == pytest.approx(34, abs=5)
+        far = near.farther
+        assert far is not None
+        assert far.origin == "ground raster, averaged to 30 m cells"
+        np.testing.assert_allclose(far.heights_m, hills(40, 40), atol=1e-3)
+        assert far.affine[2] == 500_015.0
 
     def test_of_a_huge_file_only_the_window_is_touched(self, tmp_path: Path) -> None:
         path = tmp_path / "huge.tif"

@@ -16,7 +16,7 @@ from rasterio.windows import Window
 
 from shivelight.basis.errors import BadInputError, MissingDataError, require_range
 from shivelight.basis.places import Position
-from shivelight.intake.mosaic import Progress, lay, layers_of
+from shivelight.intake.mosaic import Progress, full_radius_m, lay, layers_of
 from shivelight.intake.rasters import Tile, describe, read_window
 from shivelight.land.ground import Ground, height_at_m
 
@@ -57,7 +57,8 @@ def read_ground(
     -------
     Ground
         The finest tiles that cover the spot; coarser ones behind it as ``farther``. More than
-        ``MOST_CELLS`` in one layer are averaged together, and ``origin`` says so.
+        ``MOST_CELLS`` in one layer are averaged together, and ``origin`` says so; near the spot
+        they are kept cell by cell.
 
     Raises
     ------
@@ -71,10 +72,18 @@ def read_ground(
     """
     tiles, spot = _described(paths, around, radius_m, height_unit=height_unit, crs=crs)
     layers = layers_of(_finest_at_spot(tiles, spot, must=around is not None), tiles)
+    # Far ground first: each finer layer is laid before it. A layer too big to be kept cell by
+    # cell is averaged, and read once more near the spot in full.
+    parts: list[tuple[list[Tile], float | None]] = []
+    for layer in reversed(layers):
+        parts.append((layer, radius_m))
+        near_m = full_radius_m(layer, spot, radius_m)
+        if near_m is not None:
+            parts.append((layer, near_m))
     ground: Ground | None = None
-    for number, layer in reversed(list(enumerate(layers))):
-        told = _share(progress, len(layers) - 1 - number, len(layers))
-        read = lay(layer, spot, radius_m, what="ground raster", told=told)
+    for number, (layer, within_m) in enumerate(parts):
+        told = _share(progress, number, len(parts))
+        read = lay(layer, spot, within_m, what="ground raster", told=told)
         if read is None:
             continue
         _require_heights(read.heights_m, LOWEST_M, HIGHEST_M, "ground")

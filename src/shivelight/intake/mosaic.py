@@ -58,6 +58,28 @@ def layers_of(base: Tile, tiles: list[Tile]) -> list[list[Tile]]:
     return layers
 
 
+def full_radius_m(layer: list[Tile], spot: Position, radius_m: float | None) -> float | None:
+    """Radius within which a layer can be kept cell by cell; None when all of it can. [m].
+
+    Parameters
+    ----------
+    layer : list of Tile
+        From :func:`layers_of`.
+    spot : Position
+        Round which to read.
+    radius_m : float or None
+        How far round it; None for everything. [m]
+    """
+    if _coarsening(_extent(layer, spot, radius_m)) == 1:
+        return None
+    # Ten cells fewer than would fit: the box has a rim, and cells are not quite square.
+    return 0.49 * (math.sqrt(MOST_CELLS) - 10.0) * layer[0].cell_m
+
+
+def _coarsening(box: _Box) -> int:
+    return max(1, math.ceil(math.sqrt(box.cells / MOST_CELLS)))
+
+
 def lay(
     layer: list[Tile], spot: Position, radius_m: float | None, *, what: str, told: Progress
 ) -> Ground | None:
@@ -78,7 +100,7 @@ def lay(
     """
     base = layer[0]
     box = _extent(layer, spot, radius_m)
-    coarser = max(1, math.ceil(math.sqrt(box.cells / MOST_CELLS)))
+    coarser = _coarsening(box)
     rows = max(2, (box.end_row - box.row) // coarser)
     columns = max(2, (box.end_column - box.column) // coarser)
     affine = _shifted(base.affine, box.row, box.column, coarser)
