@@ -141,6 +141,7 @@ class TestGood:
             [SLOVENIA], around=None, progress=lambda share, what: told.append((share, what))
         )
         assert told[0] == (0.0, SLOVENIA.name)
+        assert [share for share, _ in told] == sorted(share for share, _ in told)
         assert told[-1][0] == 1.0
 
     def test_too_many_cells_are_averaged_but_not_near_the_spot(

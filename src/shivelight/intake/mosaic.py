@@ -107,8 +107,12 @@ def lay(
     grid = _Grid(affine, base.crs_wkt, rows, columns, base.cell_m * coarser)
     heights = np.full((rows, columns), np.nan, dtype=np.float32)
     for number, tile in enumerate(reversed(layer)):
-        told(number / len(layer), tile.path.name)
-        found = _on_grid(tile, grid, spot, radius_m)
+
+        def tick(share: float, number: int = number, name: str = tile.path.name) -> None:
+            told((number + share) / len(layer), name)
+
+        tick(0.0)
+        found = _on_grid(tile, grid, spot, radius_m, tick=tick)
         if found is not None:
             np.copyto(heights, found, where=np.isfinite(found))
     told(1.0, base.path.name)
@@ -181,7 +185,14 @@ def _disc(
     return row.min() - 2.0, column.min() - 2.0, row.max() + 2.0, column.max() + 2.0
 
 
-def _on_grid(tile: Tile, grid: _Grid, spot: Position, radius_m: float | None) -> Heights | None:
+def _on_grid(
+    tile: Tile,
+    grid: _Grid,
+    spot: Position,
+    radius_m: float | None,
+    *,
+    tick: Callable[[float], None],
+) -> Heights | None:
     """Heights of one tile on a grid: copied where the cells fall together, else warped."""
     coarser = max(1, round(grid.cell_m / tile.cell_m))
     near = _disc(tile, spot, radius_m) or (0.0, 0.0, math.inf, math.inf)
@@ -191,7 +202,7 @@ def _on_grid(tile: Tile, grid: _Grid, spot: Position, radius_m: float | None) ->
     if tall < 2 * coarser or wide < 2 * coarser:
         return None
     window = Window(left, top, wide - wide % coarser, tall - tall % coarser)
-    heights = read_window(tile, window, coarser=coarser)
+    heights = read_window(tile, window, coarser=coarser, tick=tick)
     affine = _shifted(tile.affine, top, left, coarser)
     step = _whole_step(affine, grid) if tile.crs_wkt == grid.crs_wkt else None
     if step is None:

@@ -196,7 +196,7 @@ def pixels(
 
 
 def read_window(
-    tile: Tile, window: Window, *, coarser: int = 1, tick: Callable[[int], None] | None = None
+    tile: Tile, window: Window, *, coarser: int = 1, tick: Callable[[float], None] | None = None
 ) -> NDArray[np.float32]:
     """Read a window's heights in metres, holes as NaN.
 
@@ -209,7 +209,7 @@ def read_window(
     coarser : int
         How many cells each way are averaged into one.
     tick : callable, optional
-        Told how many rows of the result have been read, strip by strip.
+        Told the share that has been read, strip by strip.
 
     Raises
     ------
@@ -236,7 +236,7 @@ def read_window(
             values[np.isin(values, SENTINELS) | (np.abs(values) > 1e9)] = np.nan
             heights[start:stop] = (values * scale + offset) * tile.metres_per_unit
             if tick is not None:
-                tick(stop)
+                tick(stop / rows)
     return heights
 
 
