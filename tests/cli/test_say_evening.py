@@ -24,7 +24,9 @@ def test_the_answer_stands_first_under_the_day_and_its_clock() -> None:
     assert parts[0] == (
         "Wednesday 3 November 2027, clock of Europe/London (GMT). Clocks went back on Sunday."
     )
-    assert parts[1].replace("\n", " ") == morning().answer
+    answer, times = parts[1].replace("\n", " ").split(" Alarm ")
+    assert answer == morning().answer
+    assert times == "05:20, set out 05:55, park 06:35, in place 06:55."
 
 
 def test_each_coming_morning_is_one_line_with_spot_chance_and_window() -> None:
@@ -67,7 +69,13 @@ def test_a_sign_that_is_empty_says_nothing_instead_of_vanishing() -> None:
 def test_times_are_worked_backward_and_none_are_given_without_a_window() -> None:
     told = judgement((morning(),), 100, all_spots=True)
     assert "alarm 05:20, set out 05:55, park 06:35, in place 06:55" in told
+    assert "the window ends between 07:39 and 08:12" in " ".join(told.split())
     assert "none: there is no window to be in place for" in told
+
+
+def test_staying_gives_no_alarm() -> None:
+    stay = replace(morning(), go=False, answer="Stay in bed.")
+    assert judgement((stay,), 100).split("\n\n")[1] == "Stay in bed."
 
 
 def test_the_woods_own_record_is_told_once_and_few_are_called_too_few() -> None:

@@ -44,6 +44,10 @@ BARE = {
         "fog", "mist", "fog_now", "mist_now", "lift", "terms", "term_means", "window",
         "other_window", "hourly", "position", "pieces", "declination", "place",
     },
+    "intercept and slope of a shift of log-odds, with variances": {
+        "a", "b", "var_a", "var_b", "cov_ab", "level_sd", "slope_sd",
+    },
+    "a count of mornings, weighed": {"mornings"},
     "a ratio": {"metres_per_unit", "ways"},
     "whatever it steps through": {"by_step"},
 }  # fmt: skip

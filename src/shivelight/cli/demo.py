@@ -38,7 +38,7 @@ def warm(session: Session) -> None:
 
     After it the first evening is as quick as the next.
     """
-    from shivelight.cli.say.demo import warmed
+    from shivelight.cli.say.mist import warmed
     from shivelight.workbench import warm as compiled
 
     compiled.warm()

@@ -13,7 +13,8 @@ def choices(found: Sequence[ArrivalChoice], width: int, *, zone_name: str) -> st
     if not found:
         return "No spot suits what you found. Stay for the walk, or go home to bed."
     first = found[0]
-    answer = f"Go to {first.spot}, {first.wood}: {first.walk_min:.0f} minutes' walk. {first.why}"
+    why = f"{first.why[:1].upper()}{first.why[1:].rstrip('.')}."
+    answer = f"{first.spot}, {first.wood}: {first.walk_min:.0f} minutes' walk. {why}"
     label = ""
     if first.from_utc is not None:
         label = f" ({zone_label(first.from_utc, zone_name)})"

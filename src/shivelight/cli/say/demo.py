@@ -34,9 +34,3 @@ def report(one: DemoReport, width: int) -> str:
             f"  shivelight --book {one.book} wood show 'Pinnet Heath'",
         ),
     )
-
-
-def warmed(told: dict[str, bool], width: int) -> str:
-    """Say that the machine is ready."""
-    del told, width
-    return "Ready: what is compiled once is compiled."

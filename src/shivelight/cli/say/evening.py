@@ -8,11 +8,11 @@ from shivelight.cli.say.words import (
     age,
     blocks,
     clock_or,
-    counted,
     day_and_clock,
     day_words,
     item,
     lines,
+    named,
     para,
     short_day,
     window,
@@ -31,7 +31,7 @@ def judgement(mornings: Sequence[Morning], width: int, *, all_spots: bool = Fals
     reasons = chosen.spots if all_spots else chosen.spots[:REASONS_FOR]
     return blocks(
         _head(chosen, width),
-        para(chosen.answer, width),
+        lines(para(chosen.answer, width), _start(chosen, width)),
         _coming(mornings, width) if len(mornings) > 1 else "",
         _every_spot(chosen, width),
         *(_reasons(place, one, chosen, width) for place, one in enumerate(reasons, start=1)),
@@ -48,6 +48,14 @@ def _head(one: Morning, width: int) -> str:
     clock = f"clock of {one.zone_name}" + (f" ({label})" if label else "")
     note = f" {one.clock_note[0].upper()}{one.clock_note[1:]}." if one.clock_note else ""
     return para(f"{day_words(one.day)}, {clock}.{note.replace('..', '.')}", width)
+
+
+def _start(one: Morning, width: int) -> str:
+    """When to get up and set out, where the answer is to go."""
+    if not one.go or one.first is None or one.first.set_out_utc is None:
+        return ""
+    told = _backward(one.first, one.zone_name)
+    return para(f"{told[0].upper()}{told[1:]}.", width)
 
 
 def _label(one: Morning) -> str:
@@ -102,7 +110,7 @@ def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
         f"{place}. {spot.spot}, {spot.wood}: {chance_in_words(spot.chance_frac)}",
         item("For", signs.for_it, width),
         item("Against", signs.against_it, width),
-        item("Not known", signs.not_known, width),
+        item("Not known", [sign.removeprefix("Not known: ") for sign in signs.not_known], width),
         item("Would change it", signs.would_change, width),
         item("Rests on", [spot.rests_on, *_record(spot)], width),
         item("Times", [_times(spot, one.zone_name)], width),
@@ -121,19 +129,24 @@ def _record(spot: SpotOutlook) -> list[str]:
 def _times(spot: SpotOutlook, zone_name: str) -> str:
     if spot.best is None:
         return "none: there is no window to be in place for"
+    parts = [_backward(spot, zone_name), f"walk {spot.walk_min:.0f} min in the dark"]
+    if spot.best_low is not None and spot.best_high is not None:
+        low, high = clock_or(spot.best_low, zone_name), clock_or(spot.best_high, zone_name)
+        parts.append(f"the window ends between {low} and {high}")
+    return ", ".join(part for part in parts if part)
+
+
+def _backward(spot: SpotOutlook, zone_name: str) -> str:
+    """Clock times from the alarm to the stand point, as far as they are known."""
     parts = (
         ("alarm", spot.alarm_utc),
         ("set out", spot.set_out_utc),
         ("park", spot.park_utc),
         ("in place", spot.in_place_utc),
     )
-    told = [f"{name} {clock_or(utc, zone_name)}" for name, utc in parts if utc is not None]
-    walk = f"walk {spot.walk_min:.0f} min in the dark"
-    edges = ""
-    if spot.best_low is not None and spot.best_high is not None:
-        span = window(spot.best_low, spot.best_high, zone_name)
-        edges = f"window at its widest {span}"
-    return ", ".join(part for part in (*told, walk, edges) if part)
+    return ", ".join(
+        f"{name} {clock_or(utc, zone_name)}" for name, utc in parts if utc is not None
+    )
 
 
 def _others_left(one: Morning, told: int, width: int) -> str:
@@ -167,7 +180,9 @@ def _plan(plan: OtherPlan | None) -> str:
     if plan is None:
         return ""
     named = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
-    walk = f" ({plan.walk_min:.0f} min on foot)" if plan.walk_min is not None else ""
+    walk = ""
+    if plan.walk_min is not None and "on foot" not in plan.words:
+        walk = f" ({plan.walk_min:.0f} min on foot)"
     if not named or plan.words.startswith(plan.spot or plan.wood):
         return f"{plan.words}{walk}"
     return f"{named}{walk}: {plan.words}"
@@ -192,11 +207,11 @@ def _source(note: ForecastNote) -> str:
     parts = [note.source]
     if note.age_h is not None:
         parts.append(age(note.age_h))
-    parts.append(counted(note.members, "member"))
+    parts.append("one forecast" if note.members == 1 else f"{note.members} members")
     if note.distance_km is not None:
         parts.append(f"made for a place {note.distance_km:.0f} km away")
     if note.missing:
-        parts.append(f"lacks {', '.join(note.missing)}")
+        parts.append(f"lacks {named(note.missing)}")
     return ", ".join(parts)
 
 

@@ -2,7 +2,17 @@
 
 from collections.abc import Sequence
 
-from shivelight.cli.say.words import age, blocks, counted, day_and_clock, item, lines, para
+from shivelight.cli.say.words import (
+    age,
+    blocks,
+    counted,
+    date_and_clock,
+    day_and_clock,
+    item,
+    lines,
+    named,
+    para,
+)
 from shivelight.drawing.tables import table
 from shivelight.workbench.results import ForecastKept
 
@@ -22,18 +32,22 @@ def forecasts(kept: Sequence[ForecastKept], width: int) -> str:
             one.wood or "all woods",
             one.source,
             age(one.age_h),
-            f"{day_and_clock(one.first_utc, CLOCK)} to {day_and_clock(one.last_utc, CLOCK)}",
-            str(one.members),
-            ", ".join(one.missing) or "nothing",
+            f"{date_and_clock(one.first_utc, CLOCK)} – {date_and_clock(one.last_utc, CLOCK)}",
+            _members(one),
+            named(one.missing),
         )
         for one in kept
     ]
-    headers = ("wood", "source", "age", "from, to (UTC)", "members", "lacks")
+    headers = ("wood", "source", "age", "from, to (UTC)", "holds", "lacks")
     notes = [f"{one.wood or 'All woods'}: {one.note}" for one in kept if one.note]
     return blocks(
         table(rows, headers, width=width),
         lines(*(para(note, width) for note in notes)),
     )
+
+
+def _members(one: ForecastKept) -> str:
+    return "one forecast" if one.members == 1 else counted(one.members, "member")
 
 
 def kept_now(kept: Sequence[ForecastKept], width: int) -> str:
@@ -45,14 +59,14 @@ def kept_now(kept: Sequence[ForecastKept], width: int) -> str:
     )
     span = f"{day_and_clock(one.first_utc, CLOCK)} to {day_and_clock(one.last_utc, CLOCK)} UTC"
     far_km = max((each.distance_km for each in kept if each.distance_km is not None), default=None)
-    away = [] if far_km is None else [f"at most {far_km:.0f} km from the wood"]
+    away = [] if far_km is None else [f"a place at most {max(far_km, 1.0):.0f} km from the wood"]
     return lines(
         f"Kept: {one.source}, {age(one.age_h)}.",
         item("woods", [woods], width),
         item("issued", [issued], width),
         item("covers", [span], width),
-        item("members", [counted(one.members, "member")], width),
+        item("holds", [_members(one)], width),
         item("made for", away, width) if away else "",
-        item("lacks", [", ".join(one.missing) or "nothing"], width),
+        item("lacks", [named(one.missing)], width),
         item("note", [one.note], width) if one.note else "",
     )

@@ -43,10 +43,19 @@ def light_day(one: LightDay, width: int) -> str:
                 "skyline", [f"{one.skyline.origin}; highest {one.skyline.highest_deg:.1f}°"], width
             ),
         ),
+        *_both(one, width),
+        lines("Take care", item("", one.cautions, width, gutter=2)) if one.cautions else "",
+    )
+
+
+def _both(one: LightDay, width: int) -> list[str]:
+    """Windows at subject and stand point; said once where they are the same."""
+    if one.at_subject == one.at_stand_point:
+        return [_windows("at this spot", one.at_stand_point, one, width)]
+    return [
         _windows("at the subject", one.at_subject, one, width),
         _windows("at the stand point", one.at_stand_point, one, width),
-        lines("Take care", item("", one.cautions, width)) if one.cautions else "",
-    )
+    ]
 
 
 def _windows(where: str, windows: tuple[LightWindow, ...], one: LightDay, width: int) -> str:

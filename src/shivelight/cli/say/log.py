@@ -1,5 +1,6 @@
 """The log and its counts in words."""
 
+from shivelight.basis.chances import Count
 from shivelight.cli.say.words import date_words, item, lines
 from shivelight.outing.found import SaidFound
 from shivelight.workbench.results import WoodPage
@@ -19,6 +20,12 @@ def said_found(one: SaidFound, width: int, *, name: str) -> str:
     """Say how often mist was said and found."""
     return lines(
         f"{name}: {one.words}.",
-        item("said", [f"mist found on {one.said.words} for which it was said"], width),
-        item("not said", [f"mist found on {one.unsaid.words} for which it was not"], width),
+        item("said", [_found(one.said, "it was said")], width),
+        item("not said", [_found(one.unsaid, "it was not said")], width),
     )
+
+
+def _found(count: Count, when: str) -> str:
+    if count.mornings == 0:
+        return f"{when} on no morning yet"
+    return f"mist found on {count.words} when {when}"

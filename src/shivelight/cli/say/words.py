@@ -8,6 +8,7 @@ from typing import Any, TypeAlias
 Instant: TypeAlias = Any
 """A ``datetime64`` in UTC; shells handle instants whole and never import NumPy for its name."""
 
+UNITS = frozenset({"m", "km", "deg", "mps", "degc", "hpa", "mm", "frac", "k", "h"})
 MEASURE = 88
 """Running text is never set wider than this, however wide the terminal is."""
 
@@ -46,6 +47,14 @@ def is_time(utc: Instant | None) -> bool:
     return utc is not None and bool(utc == utc)  # noqa: PLR0124
 
 
+def date_and_clock(utc: Instant, zone_name: str) -> str:
+    """Write an instant with its date, short: "2 Nov 21:40"."""
+    from shivelight.basis.instants import clock, to_local
+
+    day = to_local(utc, zone_name).date()
+    return f"{day.day} {day:%b} {clock(utc, zone_name)}"
+
+
 def day_and_clock(utc: Instant, zone_name: str) -> str:
     """Write an instant with its day: "Tue 2 Nov 21:40"."""
     from shivelight.basis.instants import clock, to_local
@@ -54,9 +63,9 @@ def day_and_clock(utc: Instant, zone_name: str) -> str:
 
 
 def minutes(value: float) -> str:
-    """Write a length of time: "17 min", "2 h 05"."""
+    """Write a length of time: "17 min", "2 h 5 min"."""
     whole = round(value)
-    return f"{whole} min" if whole < 120 else f"{whole // 60} h {whole % 60:02d}"
+    return f"{whole} min" if whole < 120 else f"{whole // 60} h {whole % 60} min"
 
 
 def age(hours: float) -> str:
@@ -68,6 +77,17 @@ def age(hours: float) -> str:
     else:
         count, noun = round(hours / 24.0), "day"
     return f"{count} {noun}{'' if count == 1 else 's'} old"
+
+
+def plain_name(name: str) -> str:
+    """Write a value's name in words, without its unit: "fog_area_frac" is "fog area"."""
+    words = name.split("_")
+    return " ".join(words[:-1] if len(words) > 1 and words[-1] in UNITS else words)
+
+
+def named(names: Iterable[str], otherwise: str = "nothing") -> str:
+    """Write names of values one after another."""
+    return ", ".join(plain_name(name) for name in names) or otherwise
 
 
 def counted(number: int, noun: str, many: str = "") -> str:
