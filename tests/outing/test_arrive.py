@@ -148,6 +148,32 @@ def test_a_wish_for_mist_is_held_against_the_word_for_it(mist: str, words: str) 
     assert only(spot, taps(mist=mist)).why == words
 
 
+def test_the_limits_of_the_words_for_mist_belong_to_neither_neighbour() -> None:
+    spot = a_spot("Two Waters", musts=["mist 100 to 300 m"], lifts=("07:30", "08:00", "09:00"))
+    assert only(spot, taps("thin")).why == "wants mist 100 to 300 m: thin here"
+    assert only(spot, taps("thick")).why.startswith("go and wait: mist thinning")
+
+
+def test_a_wish_for_a_range_beyond_mist_outlives_the_mist() -> None:
+    spot = a_spot("Far", musts=["mist 1 to 20 km"], lifts=("07:30", "08:00", "09:00"))
+    assert only(spot, taps("wisps")).until_utc is None
+    assert only(spot, taps("none")).why == "go now: mist 1000 to 20000 m"
+
+
+def test_hoar_is_a_frost_and_frost_no_hoar() -> None:
+    spot = a_spot("Breath of the Bottom", musts=["ground frost"])
+    assert only(spot, taps(ground="hoar")).why == "go now: frost"
+    hoar = a_spot("Breath of the Bottom", musts=["hoar"])
+    assert only(hoar, taps(ground="frost")).why == "wants hoar: frost here"
+
+
+def test_the_longest_of_several_windows_is_named() -> None:
+    spot = a_spot(
+        "White Post Gap", musts=["direct light"], light=[("07:05", "07:15"), ("08:00", "09:00")]
+    )
+    assert only(spot, taps()).from_utc == instant("2027-11-03", "08:00")
+
+
 def test_mist_that_outstays_its_middle_time_is_given_until_the_latest() -> None:
     spot = a_spot("Two Waters", musts=["mist 50 to 300 m"], lifts=("06:00", "06:40", "08:20"))
     assert only(spot, taps("good")).until_utc == instant("2027-11-03", "08:20")
@@ -266,8 +292,10 @@ def test_minutes_come_before_would_likes_and_these_before_the_walk() -> None:
     long = a_spot("Long", musts=["soft light"], light=[("09:00", "10:00")])
     short = a_spot("Short", musts=["soft light"], likes=["still air"], light=[("08:00", "10:00")])
     assert order_of([short, long], taps()) == ["Long", "Short"]
-    liked = replace(long, spot="Liked", wishes=(*long.wishes, parse_wish("still air", must=False)))
-    assert order_of([long, liked], taps()) == ["Liked", "Long"]
+    liked = replace(
+        long, spot="Zealous", wishes=(*long.wishes, parse_wish("still air", must=False))
+    )
+    assert order_of([long, liked], taps()) == ["Zealous", "Long"]
     walks = [601.0, 600.0]
     calm, near = a_spot("Calm", musts=["still air"]), a_spot("Near", musts=["still air"])
     choices = order_of([calm, near], taps(light="overcast"), here=walks)

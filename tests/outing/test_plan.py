@@ -274,6 +274,25 @@ def test_equal_plans_are_told_apart_by_way_and_then_by_name() -> None:
     assert shorter.way_m == 600.0
 
 
+def test_every_leg_counts_when_equals_are_told_apart() -> None:
+    same = [slots((4, 8, 0.5)), slots((4, 8, 0.5))]
+    out = np.array([[0.0, 9.0, 1.0], [5.0, 0.0, 1.0], [5.0, 1.0, 0.0]])
+    assert visiting_order(a_walk(same, walk_m=out)).stops[0].spot == "Root Stair"
+    assert visiting_order(a_walk(same, walk_m=out.T)).stops[0].spot == "Root Stair"
+
+
+def test_the_first_name_wins_at_every_stop() -> None:
+    worth = [slots((14, 20, 0.5)), slots((14, 20, 0.5)), slots((0, 6, 0.9))]
+    plan = visiting_order(a_walk(worth))
+    assert [stop.spot for stop in plan.stops] == ["White Post Gap", "Plumb and Lean"]
+
+
+def test_of_equal_plans_the_one_with_fewer_stops_is_taken() -> None:
+    worth = [slots((4, 8, 0.5)), slots((0, 8, 0.5))]
+    plan = visiting_order(a_walk(worth, leg_min=0.0, set_up_s=0.0))
+    assert [stop.spot for stop in plan.stops] == ["Root Stair"]
+
+
 def test_a_way_that_is_shorter_in_one_direction_is_used_in_that_direction() -> None:
     # Both spots wish for the same hour and a half; downhill between them takes 5 minutes, up 25.
     walk_s = 60.0 * np.array([[0, 10, 10], [10, 0, 25], [10, 5, 0]])

@@ -236,7 +236,7 @@ class _Judged:
 
     def _why_not(self) -> str:
         for one in self.needed:
-            if one.known and not self._is_ahead(one):
+            if not self._is_ahead(one):  # what is not known is always ahead
                 return f"wants {one.said}: {one.lack}"
         return f"{' and '.join(one.said for one in self.needed)} do not meet any more"
 
