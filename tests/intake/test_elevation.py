@@ -322,6 +322,12 @@ class TestTiles:
         assert skyline.unseen_m is not None
         assert skyline.unseen_m[180] == pytest.approx(330.0, abs=60.0)
 
+    def test_a_tile_of_another_land_changes_nothing(self) -> None:
+        spot = position_of(read_ground([SLOVENIA], around=None), 500.0, 490.0)
+        both = read_ground([JACKSBORO, SLOVENIA], around=spot)
+        assert both.heights_m.shape == (1000, 1000)
+        assert both.farther is None
+
     def test_a_tile_that_is_a_hole_at_the_spot_gives_way_to_the_next(self, tmp_path: Path) -> None:
         heights = hills()
         heights[20:40, 15:35] = np.nan

@@ -16,9 +16,10 @@ from rasterio.windows import Window
 
 from shivelight.basis.errors import BadInputError, MissingDataError, require_range
 from shivelight.basis.places import Position
-from shivelight.intake.mosaic import Progress, full_radius_m, lay, layers_of
+from shivelight.intake.mosaic import Progress, full_radius_m, lay, layers_of, reaches
 from shivelight.intake.rasters import Tile, describe, read_window
 from shivelight.land.ground import Ground, height_at_m
+from shivelight.land.rays import FARTHEST_M
 
 LOWEST_M, HIGHEST_M = -500.0, 9000.0
 TALLEST_TREE_M = 130.0
@@ -148,7 +149,13 @@ def _described(
         require_range("radius", radius_m, 1.0, 300_000.0, "m")
     first, spot = describe(paths[0], around=around, height_unit=height_unit, crs=crs)
     more = [describe(path, around=spot, height_unit=height_unit, crs=crs)[0] for path in paths[1:]]
-    return [tile for tile in (first, *more) if math.isfinite(tile.cell_m)], spot
+    # What lies beyond the radius, or beyond any sight, would only stretch the grid.
+    within_m = FARTHEST_M if radius_m is None else radius_m
+    tiles = [first, *more]
+    near = [one for one in tiles if math.isfinite(one.cell_m) and reaches(one, spot, within_m)]
+    if not near:
+        raise _not_covering(tiles, spot)
+    return near, spot
 
 
 def _finest_at_spot(tiles: list[Tile], spot: Position, *, must: bool) -> Tile:

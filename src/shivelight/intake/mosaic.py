@@ -58,6 +58,25 @@ def layers_of(base: Tile, tiles: list[Tile]) -> list[list[Tile]]:
     return layers
 
 
+def reaches(tile: Tile, spot: Position, radius_m: float) -> bool:
+    """Whether any of a tile may lie within a radius of the spot.
+
+    Parameters
+    ----------
+    tile : Tile
+        From ``rasters.describe``.
+    spot : Position
+        The spot.
+    radius_m : float
+        How far round it. [m]
+    """
+    near = _disc(tile, spot, radius_m)
+    if near is None:
+        return tile.covers_spot
+    rows, columns = tile.shape
+    return near[2] >= 0 and near[3] >= 0 and near[0] <= rows - 1 and near[1] <= columns - 1
+
+
 def full_radius_m(layer: list[Tile], spot: Position, radius_m: float | None) -> float | None:
     """Radius within which a layer can be kept cell by cell; None when all of it can. [m].
 
