@@ -21,6 +21,7 @@ from shivelight.outing.arrive import (
     arrival_table,
     rerank,
 )
+from shivelight.outing.arrive_spans import where_within
 from shivelight.outing.wishes import EXAMPLES, parse_wish
 
 ZONE = "Europe/London"
@@ -358,6 +359,20 @@ def test_bad_input_is_refused_in_a_sentence() -> None:
         order_of([a_spot("Root Stair")], taps(), here=[0.0, 0.0])
     with pytest.raises(OutOfRangeError, match="walk is nan s"):
         order_of([a_spot("Root Stair")], taps(), here=[float("nan")])
+
+
+@given(
+    values=st.lists(st.sampled_from([-2.0, -1.0, 0.0, 0.5, 1.0, 3.0, float("nan")]), max_size=8)
+)
+def test_spans_within_limits_are_those_that_small_steps_find(values: list[float]) -> None:
+    at_s = np.arange(0.0, 10.0 * len(values), 10.0, dtype=np.float64)
+    spans = where_within(at_s, np.array(values), low=-0.25, high=0.75)
+    assert all(end < start for (_, end), (start, _) in itertools.pairwise(spans))
+    for start, (first, last) in zip(at_s, itertools.pairwise(values), strict=False):
+        for part in (0.013, 0.213, 0.487, 0.713, 0.987):  # at no crossing of these values
+            value = first + part * (last - first)
+            held = any(a <= start + 10.0 * part <= b for a, b in spans)
+            assert held == (-0.25 <= value <= 0.75)
 
 
 answers_drawn = st.builds(

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterable
-from itertools import pairwise
+
+import numpy as np
 
 from shivelight.basis.arrays import FloatArray
 
@@ -56,18 +57,23 @@ def where_within(at_s: FloatArray, values: FloatArray, *, low: float, high: floa
     spans
         Inside the samples only. [s]
     """
-    samples = zip(at_s.tolist(), values.tolist(), strict=True)
-    found = []
-    for (start, first), (end, last) in pairwise(samples):
-        if first == last or math.isnan(first + last):
-            if low <= first <= high and low <= last <= high:
-                found.append((start, end))
-            continue
-        ends = sorted((limit - first) / (last - first) for limit in (low, high))
-        part = (max(ends[0], 0.0), min(ends[1], 1.0))
-        if part[0] < part[1]:
-            found.append((start + part[0] * (end - start), start + part[1] * (end - start)))
-    return together(found)
+    start, end, first, last = at_s[:-1], at_s[1:], values[:-1], values[1:]
+    rise = last - first
+    level = rise == 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        limits = (np.array([[low], [high]]) - first) / rise
+    inside = (first >= low) & (first <= high)
+    begins = np.where(level, np.where(inside, 0.0, 1.0), np.clip(limits.min(axis=0), 0.0, 1.0))
+    ends = np.where(level, 1.0, np.clip(limits.max(axis=0), 0.0, 1.0))
+    met = begins < ends  # never where a value is NaN
+    lengths = end - start
+    return together(
+        zip(
+            (start + begins * lengths)[met].tolist(),
+            (start + ends * lengths)[met].tolist(),
+            strict=True,
+        )
+    )
 
 
 def length_s(spans: Spans) -> float:
