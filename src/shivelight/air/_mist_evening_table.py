@@ -24,19 +24,7 @@ TEMPERATURE = (
     0.1198,
     0.0285,
 )
-SD_TEMPERATURE_K = (
-    np.float64(0.2),
-    np.float64(0.73),
-    np.float64(1.0),
-    np.float64(1.21),
-    np.float64(1.37),
-    np.float64(1.62),
-    np.float64(1.91),
-    np.float64(2.07),
-    np.float64(2.15),
-    np.float64(2.15),
-    np.float64(2.15),
-)
+SD_TEMPERATURE_K = (0.2, 0.73, 1.0, 1.21, 1.37, 1.62, 1.91, 2.07, 2.15, 2.15, 2.15)
 DEW_POINT = (
     -0.1808,
     0.0355,
@@ -56,16 +44,4 @@ DEW_POINT = (
     -0.2861,
     -0.2974,
 )
-SD_DEW_POINT_K = (
-    np.float64(0.2),
-    np.float64(0.61),
-    np.float64(0.89),
-    np.float64(1.1),
-    np.float64(1.28),
-    np.float64(1.58),
-    np.float64(1.82),
-    np.float64(2.03),
-    np.float64(2.18),
-    np.float64(2.21),
-    np.float64(2.23),
-)
+SD_DEW_POINT_K = (0.2, 0.61, 0.89, 1.1, 1.28, 1.58, 1.82, 2.03, 2.18, 2.21, 2.23)

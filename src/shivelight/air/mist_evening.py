@@ -152,7 +152,7 @@ def change_terms(
     # The sun's share of a day is set by the length of the night; a latitude that gives that
     # night is all that is needed.
     sun = sun_gathered_h(
-        lead_h - dawn_h,
+        lead_h - np.asarray(dawn_h, dtype=np.float64),
         latitude_deg=latitude_of_night(night_h, declination),
         declination=declination,
     )

@@ -183,7 +183,7 @@ def _maybe(value: Any, what: str, low: float, high: float) -> float:
 
 
 def _dew_point_degc(temperature_degc: FloatArray, humidity_frac: FloatArray) -> FloatArray:
-    """Dew point over water (Alduchov and Eskridge 1996, constants from memory). [°C]"""
+    """Dew point over water (Alduchov and Eskridge 1996, constants from memory), in °C."""
     with np.errstate(divide="ignore"):
         wet = np.log(np.minimum(humidity_frac, 1.0))
     wet = wet + 17.625 * temperature_degc / (243.04 + temperature_degc)

@@ -243,5 +243,5 @@ def to_hourly(values: FloatArray, position_h: FloatArray, count: int) -> FloatAr
 
 
 def sun_of(sunrise_utc: UtcArray) -> FloatArray:
-    """Declination of the sun at each sunrise. [°]"""
+    """Give the declination of the sun at each sunrise, in degrees."""
     return declination_deg(sunrise_utc)

@@ -277,7 +277,7 @@ def predict(hours: NightHours, model: MistModel, *, together: bool = False) -> P
         fog[rows] = weighted(own, variant.window_names, variant.fog)
         mist[rows] = weighted(own, variant.window_names, variant.mist)
         fog_now[rows], mist_now[rows] = _curves(part, variant, fog[rows], mist[rows])
-        still[rows] = _still(part, variant, fog[rows], mist[rows])
+        still[rows] = _still(part, variant, mist[rows])
     return Prediction(
         variant=chosen,
         fog_logit=fog,
@@ -303,7 +303,7 @@ def _curves(
     return fog_now, np.clip(mist_now, fog_now, window_mist)
 
 
-def _still(hours: NightHours, variant: Variant, fog: FloatArray, mist: FloatArray) -> FloatArray:
+def _still(hours: NightHours, variant: Variant, mist: FloatArray) -> FloatArray:
     middle_h = np.broadcast_to((BIN_END_MIN - 7.5) / 60.0, (hours.count, BIN_END_MIN.size))
-    terms = lift_terms(hours, middle_h, window=fog, other_window=mist)
+    terms = lift_terms(hours, middle_h, mist_window=mist)
     return survival(weighted(terms, variant.lift_names, variant.lift))

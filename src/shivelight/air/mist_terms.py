@@ -103,23 +103,18 @@ LIFT_TERMS: dict[str, frozenset[str]] = {
     for name, needs in (
         ("time", ""),
         ("time_over_1", ""),
-        ("time_over_2", ""),
-        ("time_over_4", ""),
-        ("window", ""),
-        ("other_window", ""),
-        ("spread_now", ""),
+        ("mist_window", ""),
         ("spread_least", ""),
+        ("spread_later", ""),
+        ("warming_hour", ""),
+        ("warming_next", ""),
+        ("warming_morning", ""),
         ("sun", ""),
-        ("sun_square", ""),
-        ("sun_rate", ""),
         ("temperature", ""),
         ("sun_x_temperature", ""),
-        ("night_length", ""),
         ("wind_now", "wind"),
-        ("sun_x_wind", "wind"),
         ("cloud_now", "cloud"),
         ("sun_x_cloud", "cloud"),
-        ("rain_night", "rain"),
     )
 }
 
@@ -189,7 +184,7 @@ def net_long_wave_wm2(
 
 
 def spread_k(hours: NightHours) -> FloatArray:
-    """Temperature minus dew point, held within 0 to 15 K. Shape (B, R). [K]"""
+    """Temperature minus dew point, held within 0 to 15 K. Shape (B, R)."""
     return np.clip(hours.temperature_degc - hours.dew_point_degc, 0.0, 15.0)
 
 
@@ -400,39 +395,47 @@ def curve_terms(
 
 
 def lift_terms(
-    hours: NightHours, after_h: FloatArray, *, window: FloatArray, other_window: FloatArray
+    hours: NightHours, after_h: FloatArray, *, mist_window: FloatArray
 ) -> dict[str, FloatArray]:
     """Work out the terms of the lifting hazard at some moments of each night.
 
-    Parameters and result are those of :func:`curve_terms`, with keys as :data:`LIFT_TERMS`.
+    Parameters
+    ----------
+    hours : NightHours
+        B nights.
+    after_h : ndarray, shape (B, Q)
+        Moments after sunrise. [h]
+    mist_window : ndarray, shape (B,)
+        Log-odds of mist in the window.
+
+    Returns
+    -------
+    dict of str to ndarray, shape (B, Q)
+        Keys as :data:`LIFT_TERMS`, in that order.
     """
     now = _now(hours, after_h)
     ones, sun = np.ones_like(after_h), now["sun"]
-    warm, night = _warmth(hours)[:, None], _night(hours)[:, None]
-    rain = np.nansum(_part(hours.precipitation_mm, FIRST_NIGHT_H, 0), axis=1)[:, None]
-    earlier = sun_gathered_h(
-        after_h - 0.25,
-        latitude_deg=hours.latitude_deg[:, None],
-        declination=hours.declination[:, None],
-    )
+    warm = _warmth(hours)[:, None]
+    spread, temperature = spread_k(hours), hours.temperature_degc
+    morning = temperature[:, _column(4)] - temperature[:, _column(0)]
+
+    def warming(first_h: FloatArray, last_h: FloatArray) -> FloatArray:
+        low, high = (np.clip(moment, -3.0, HOURS[-1]) for moment in (first_h, last_h))
+        return hours.at("temperature_degc", high) - hours.at("temperature_degc", low)
+
     return {
         "time": after_h,
         "time_over_1": _over(after_h, 1.0),
-        "time_over_2": _over(after_h, 2.0),
-        "time_over_4": _over(after_h, 4.0),
-        "window": window[:, None] * ones,
-        "other_window": other_window[:, None] * ones,
-        "spread_now": now["spread"],
-        "spread_least": np.min(_part(spread_k(hours), -5, 0), axis=1)[:, None] * ones,
+        "mist_window": mist_window[:, None] * ones,
+        "spread_least": np.min(_part(spread, -5, 0), axis=1)[:, None] * ones,
+        "spread_later": np.log1p(np.mean(_part(spread, 3, 5), axis=1))[:, None] * ones,
+        "warming_hour": warming(after_h - 1.0, after_h),
+        "warming_next": warming(after_h, after_h + 1.0),
+        "warming_morning": morning[:, None] * ones,
         "sun": sun,
-        "sun_square": sun**2,
-        "sun_rate": (sun - earlier) * 4.0,
         "temperature": warm * ones,
         "sun_x_temperature": sun * warm,
-        "night_length": night * ones,
         "wind_now": now["wind"],
-        "sun_x_wind": sun * now["wind"],
         "cloud_now": now["cloud"],
         "sun_x_cloud": sun * now["cloud"],
-        "rain_night": np.log1p(rain) * ones,
     }
