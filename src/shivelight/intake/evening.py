@@ -81,14 +81,14 @@ class EveningValues:
     pressure_trend: str = ""
 
     def __post_init__(self) -> None:
-        require_range("temperature", self.temperature_degc, -60.0, 50.0, "°C")
+        require_range("temperature", self.temperature_degc, -40.0, 45.0, "°C")
         if self.dew_point_degc is None and self.relative_humidity_frac is None:
             raise MissingDataError(
                 "Type the dew point or the humidity too: without either nothing can be said "
                 "of mist."
             )
         if self.dew_point_degc is not None:
-            require_range("dew point", self.dew_point_degc, -70.0, 36.0, "°C")
+            require_range("dew point", self.dew_point_degc, -60.0, 35.0, "°C")
             if self.dew_point_degc > self.temperature_degc + 0.05:
                 raise BadInputError(
                     f"The dew point, {self.dew_point_degc:g} °C, is above the temperature, "
@@ -166,14 +166,13 @@ def evening_forecast(
     count = max(LEAST_HOURS_AHEAD, int(np.ceil(ahead_h + PAST_SUNRISE_H))) + 1
     utc = values.utc.astype("datetime64[us]") + np.arange(count) * np.timedelta64(1, "h")
     cloud, wind = _cloud(values, utc), _wind(values, utc)
-    night = utc <= sunrise_utc
     temperature, dew_point, sd_temperature, sd_dew_point = evening_series(
         utc,
         start_utc=values.utc,
         temperature_degc=values.temperature_degc,
         dew_point_degc=values.dew_point_taken_degc,
-        cloud_frac=_mean_or(cloud[night], USUAL_CLOUD_FRAC),
-        wind_mps=_mean_or(wind[night], USUAL_WIND_MPS),
+        cloud_frac=np.where(np.isfinite(cloud), cloud, USUAL_CLOUD_FRAC),
+        wind_mps=np.where(np.isfinite(wind), wind, USUAL_WIND_MPS),
         sunrise_utc=sunrise_utc,
         sunset_utc=sunset_utc,
     )
@@ -195,11 +194,6 @@ def evening_forecast(
         stated_sd={"temperature_degc": sd_temperature, "dew_point_degc": sd_dew_point},
         **typed,
     )
-
-
-def _mean_or(night: FloatArray, usual: float) -> float:
-    """Mean of the night; ``usual`` where nothing was typed, for the cooling alone."""
-    return float(night.mean()) if np.isfinite(night).all() else usual
 
 
 def _passed_h(values: EveningValues, utc: UtcArray) -> FloatArray:
