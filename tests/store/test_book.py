@@ -1,5 +1,6 @@
 """Opening a book: what is refused and why, one writer, transactions, full and read-only disks."""
 
+import math
 import os
 import sqlite3
 import threading
@@ -353,6 +354,19 @@ def test_broken_characters_and_odd_values_are_refused_in_words(book: FieldBook) 
         tx.exec_driver_sql("INSERT INTO setting VALUES ('a', NULL)")
     with pytest.raises(BadInputError, match="cannot hold this"), book.writing() as tx:
         tx.execute(schema.setting.insert().values(key="a", value=object()))
+
+
+def test_a_number_too_big_is_told(book: FieldBook) -> None:
+    too_big = pytest.raises(BadInputError, match=r"A number is too big for book.sqlite")
+    with too_big, book.writing() as tx:
+        tx.exec_driver_sql("INSERT INTO setting VALUES (?, 'x')", (2**70,))
+
+
+def test_a_callers_own_error_within_a_transaction_passes_unchanged(book: FieldBook) -> None:
+    with pytest.raises(OverflowError, match="range"), book.writing():
+        math.exp(1e9)
+    with pytest.raises(UnicodeEncodeError, match="ascii"), book.reading():
+        "ö".encode("ascii")
 
 
 def test_a_name_with_odd_letters_in_the_path_opens(tmp_path: Path) -> None:

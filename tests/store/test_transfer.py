@@ -165,7 +165,7 @@ def write_all(book: FieldBook, drawn: dict[str, Any]) -> None:
 
 
 @settings(
-    max_examples=25,
+    max_examples=12,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )

@@ -21,7 +21,7 @@ from shivelight.store.refusals import in_words
 from shivelight.store.schema import APPLICATION_ID, NEWEST
 from shivelight.store.upgrade import upgrade
 
-FULL_CHECK_BYTES = 16_000_000
+FULL_CHECK_BYTES = 64_000_000
 """Up to this size every index entry is checked on opening too; above, only the pages (a
 judgement; docs/decisions/0004-field-book.md has the times)."""
 

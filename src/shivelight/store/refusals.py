@@ -84,11 +84,24 @@ def in_words(path: Path) -> Iterator[None]:
     except sqlite3.Error as why:
         raise _sentence(path, why) from why
     except UnicodeEncodeError as why:
+        if not _came_from_the_driver(why):
+            raise
         raise BadInputError(
             f"The text {why.object!r:.60} holds a broken character; type it again."
         ) from why
     except OverflowError as why:
+        if not _came_from_the_driver(why):
+            raise
         raise BadInputError(f"A number is too big for {path.name}: {why}.") from why
+
+
+def _came_from_the_driver(why: BaseException) -> bool:
+    """Whether an error of Python's own was raised while a value was bound, not by the caller."""
+    trace = why.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    raised_in = "" if trace is None else trace.tb_frame.f_globals.get("__name__", "")
+    return str(raised_in).startswith("sqlalchemy.")
 
 
 def _sentence(path: Path, why: BaseException) -> ShivelightError:
