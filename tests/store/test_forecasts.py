@@ -26,6 +26,18 @@ def test_the_last_fetched_comes_first_whatever_the_order_of_keeping(valley: Fiel
     assert forecasts.every(valley) == (FORECAST, later, earlier)
 
 
+def test_what_came_later_does_not_count_when_told_until_when(valley: FieldBook) -> None:
+    later = replace(FORECAST, fetched_utc=EVENING + HOUR, payload=b"later")
+    forecasts.add(valley, later)
+    at = {
+        until_utc: forecasts.latest(valley, "Pinnet Heath", until_utc=until_utc)
+        for until_utc in (EVENING - HOUR, EVENING, EVENING + HOUR)
+    }
+    assert list(at.values()) == [None, FORECAST, later]
+    before = forecasts.latest(valley, "Pinnet Heath", "typed", until_utc=EVENING)
+    assert before == FORECAST
+
+
 def test_part_of_a_second_counts_in_the_order(valley: FieldBook) -> None:
     just_after = replace(FORECAST, fetched_utc=EVENING + np.timedelta64(1, "us"), payload=b"x")
     forecasts.add(valley, just_after)
