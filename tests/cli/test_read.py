@@ -8,7 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shivelight.basis.errors import BadInputError, OutOfRangeError, UnreadableFileError
+from shivelight.basis.errors import (
+    BadInputError,
+    NotFoundError,
+    OutOfRangeError,
+    UnreadableFileError,
+)
 from shivelight.cli import read
 from shivelight.outing.woods import Privacy
 
@@ -181,3 +186,24 @@ def test_a_file_of_heights_that_is_no_text_is_refused(tmp_path: Path) -> None:
         read.sight_lines(file)
     with pytest.raises(UnreadableFileError, match="cannot be read as text"):
         read.sight_lines(tmp_path / "none.csv")
+
+
+GPX = """<?xml version="1.0" encoding="UTF-8"?>
+<gpx version="1.1" creator="by hand" xmlns="http://www.topografix.com/GPX/1/1">
+<wpt lat="53.0004" lon="-5.0990"><name>White Post</name></wpt>
+<wpt lat="53.0010" lon="-5.1010"><name>Heath Edge</name></wpt>
+</gpx>
+"""
+
+
+def test_a_place_is_read_as_typed_or_out_of_a_file(tmp_path: Path) -> None:
+    typed = read.position("53.0004 N 5.0990 W")
+    file = tmp_path / "walk.gpx"
+    file.write_text(GPX, encoding="utf-8")
+    saved = read.position(f"{file}:white post")
+    assert (saved.latitude_deg, saved.longitude_deg) == (typed.latitude_deg, typed.longitude_deg)
+    assert read.corner("53.0004,-5.0990") == (53.0004, -5.099)
+    with pytest.raises(BadInputError, match="2 points that fit; name one of White Post, Heath"):
+        read.position(str(file))
+    with pytest.raises(NotFoundError, match="no point named 'Oak'; it has White Post, Heath Edge"):
+        read.position(f"{file}:Oak")

@@ -13,7 +13,12 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from shivelight.basis.errors import BadInputError, UnreadableFileError, require_range
+from shivelight.basis.errors import (
+    BadInputError,
+    NotFoundError,
+    UnreadableFileError,
+    require_range,
+)
 from shivelight.cli.say.words import Instant
 
 if TYPE_CHECKING:
@@ -23,6 +28,8 @@ E = TypeVar("E", bound=StrEnum)
 _NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
 _SPEEDS_MPS = {"m/s": 1.0, "mps": 1.0, "mph": 0.44704, "km/h": 1 / 3.6, "kmh": 1 / 3.6}
 _SPEEDS_MPS |= {"kph": 1 / 3.6, "kn": 1852 / 3600, "kt": 1852 / 3600, "knots": 1852 / 3600}
+_SAVED = re.compile(r"(.+\.(?:gpx|geojson|json))(?::(.+))?", re.IGNORECASE)
+MOST_NAMED = 12
 # Exact by definition: the mile of 1609.344 m, the nautical mile of 1852 m.
 
 
@@ -176,10 +183,25 @@ def on_day(day: dt.date, time: dt.time, zone_name: str) -> Instant:
 
 
 def position(text: str) -> "Position":
-    """Read a place: "53.0012 N 5.1003 W", "53.0012,-5.1003" or degrees, minutes and seconds."""
+    """Read a place: "53.0012 N 5.1003 W", "53.0012,-5.1003", or a saved point, "walk.gpx:Gap"."""
     from shivelight.workbench.places import parse_position
 
-    return parse_position(text)
+    found = _SAVED.fullmatch(text.strip())
+    return saved_place(Path(found[1]), found[2]) if found else parse_position(text)
+
+
+def saved_place(file: Path, name: str | None) -> "Position":
+    """Take one point out of a GPX or GeoJSON file: the named one, or the only one."""
+    from shivelight.workbench.places import read_places
+
+    places = read_places(file)
+    wanted = [one for one in places if name is None or one.name.casefold() == name.casefold()]
+    if len(wanted) == 1:
+        return wanted[0].position
+    names = ", ".join(dict.fromkeys(one.name or "(no name)" for one in places[:MOST_NAMED]))
+    if not wanted:
+        raise NotFoundError(f"{file.name} has no point named {name!r}; it has {names}.")
+    raise BadInputError(f"{file.name} has {len(wanted)} points that fit; name one of {names}.")
 
 
 def corner(text: str) -> tuple[float, float]:

@@ -47,7 +47,7 @@ FIELDS = (
         flag="--at",
         key="position",
         metavar="PLACE",
-        help="Where the tripod stands: '53.0043 N 5.0912 W', or 53.0043,-5.0912.",
+        help="Where the tripod stands: '53.0043 N 5.0912 W', 53.0043,-5.0912, or walk.gpx:NAME.",
         read=read.position,
     ),
     Field(

@@ -29,7 +29,7 @@ FIELDS = (
         flag="--parking",
         key="parking",
         metavar="PLACE",
-        help="Where the car stands: '53.0012 N 5.1003 W', or 53.0012,-5.1003.",
+        help="Where the car stands: '53.0012 N 5.1003 W', 53.0012,-5.1003, or walk.gpx:NAME.",
         read=read.position,
     ),
     Field(
