@@ -26,7 +26,7 @@ from shivelight.outing.overlap import Overlap, Place, longest_run, overlap_at, s
 from shivelight.outing.record import WoodRecord
 from shivelight.outing.signs import Reasons, WhatIf, signs_of
 from shivelight.outing.spots import Spot
-from shivelight.outing.times import Times, backward_times
+from shivelight.outing.times import Times, backward_times, dark_share, slack_for
 from shivelight.outing.wishes import LEAF_STAGES, WishKind
 from shivelight.outing.woods import Wood
 
@@ -61,11 +61,10 @@ class SpotMorning:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Habits:
-    """The photographer's own times: set-up, waking, slack in the dark [min]."""
+    """The photographer's own times: set-up, and from waking to setting out [min]."""
 
     set_up_min: float = 10.0
     wake_min: float = 35.0
-    slack_min: float = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -241,11 +240,20 @@ def _spot_notes(wood: WoodMorning, spot: SpotMorning) -> tuple[str, ...]:
 def _times(wood: WoodMorning, spot: SpotMorning, overlap: Overlap, habits: Habits) -> Times | None:
     if overlap.best is None or wood.wood.road_min is None:
         return None
+    walk_s = spot.walk_min * 60.0
     return backward_times(
         overlap.best.start_utc,
-        walk_s=spot.walk_min * 60.0,
+        walk_s=walk_s,
         road_s=wood.wood.road_min * 60.0,
         set_up_s=habits.set_up_min * 60.0,
-        slack_s=habits.slack_min * 60.0,
+        slack_s=slack_for(walk_s, dark_frac=_dark_frac(wood, overlap.best.start_utc, walk_s)),
         wake_s=habits.wake_min * 60.0,
     )
+
+
+def _dark_frac(wood: WoodMorning, in_place_utc: np.datetime64, walk_s: float) -> float:
+    """Share of the walk that falls before civil dawn; all of it where there is none."""
+    dawn = wood.almanac.civil_dawn_utc
+    if dawn is None:
+        return 1.0
+    return dark_share(in_place_utc, walk_s=walk_s, first_light_utc=dawn)

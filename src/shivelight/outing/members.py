@@ -29,6 +29,9 @@ from shivelight.outing.draws import stratified_normal, wandering_ranks
 from shivelight.outing.habit import HabitModel, hollow_cooling_k
 from shivelight.outing.woods import MistHabit
 
+BRIDGED_H = 6.0
+"""Forecasts coarser than three hours are read straight between their hours up to this gap, as
+the mist model does. [h]"""
 DRAWS = 4
 """How often each member is drawn: the chance of 50 members is then known to about 0.03."""
 
@@ -109,7 +112,7 @@ def conditions_of(
     misty = np.maximum(_drawn(_at_minutes(mist.mist_frac, mist.minutes, minutes)), fog)
     range_m = range_quantile_m(mist_rank, fog, misty)
     air = {
-        name: _drawn(forecast.at(utc, name))
+        name: _drawn(forecast.at(utc, name, bridge_h=BRIDGED_H))
         for name in (
             "temperature_degc", "dew_point_degc", "wind_speed_mps", "wind_gust_mps",
             "cloud_cover_frac", "low_cloud_frac",

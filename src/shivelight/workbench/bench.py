@@ -11,7 +11,7 @@ import numpy as np
 
 from shivelight.store.book import FieldBook
 from shivelight.workbench.desk import Progress, silent
-from shivelight.workbench.keeping import KeepingDesk
+from shivelight.workbench.keeping import KeepingDesk, make_folder
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
 
@@ -39,7 +39,10 @@ class Workbench(SheetDesk, KeepingDesk):
         NotFoundError, UnreadableFileError, UnwritableError
             As :meth:`shivelight.store.book.FieldBook.open`.
         """
-        book = FieldBook.open(settings.book_path, create=create)
+        path = settings.book_path
+        if create:
+            make_folder(path.parent)
+        book = FieldBook.open(path, create=create)
         return cls(book, settings, np.datetime64("now", "us") if now is None else now)
 
     @staticmethod

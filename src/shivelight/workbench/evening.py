@@ -66,7 +66,7 @@ class EveningDesk(ForecastDesk):
                 break  # the forecast ends here: later mornings are not judged
         with self.book.writing():
             for morning in judged:
-                judgements.add(self.book, morning)
+                judgements.add(self.book, morning, signs=judging.evening_signs())
         progress("judging mornings", len(days), len(days))
         return tuple(judged)
 

@@ -9,8 +9,11 @@ import json
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
-from shivelight.air.forecast import Ensemble
+import numpy as np
+
+from shivelight.air.forecast import QUANTITIES, Ensemble
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.instants import seconds_between, to_utc
 from shivelight.basis.places import Position, distance_and_azimuth
@@ -152,6 +155,10 @@ class ForecastDesk(LightDesk):
     def forecast_for(self, wood: Wood) -> tuple[Ensemble, ForecastNote, str]:
         """Read back the last forecast kept for a wood, with its age and distance.
 
+        Hours before its first are filled from the forecast of the same kind kept before it,
+        where there is one: the mist model wants the afternoon, and a forecast fetched at night
+        begins at night.
+
         Returns
         -------
         forecast : Ensemble
@@ -175,6 +182,8 @@ class ForecastDesk(LightDesk):
             )
         ensemble = self._read(stored, wood)
         described = self._described(stored, ensemble, wood)
+        if stored.kind != TYPED:
+            ensemble = self._with_hours_before(ensemble, stored, wood)
         if described.distance_km is not None and described.distance_km > OTHER_PLACE_KM:
             raise BadInputError(
                 f"The forecast from {ensemble.source} was made for a place "
@@ -245,6 +254,18 @@ class ForecastDesk(LightDesk):
                 forecast_rows.add(self.book, replace(one, issued_utc=said.issued_utc))
         return tuple(described)
 
+    def _with_hours_before(
+        self, ensemble: Ensemble, stored: StoredForecast, wood: Wood
+    ) -> Ensemble:
+        """Put the afternoon of an earlier forecast before one that begins at night."""
+        first = ensemble.utc[0]
+        older = forecast_rows.latest(
+            self.book, wood.name, kind=stored.kind, until_utc=first - np.timedelta64(1, "s")
+        )
+        if older is None:
+            return ensemble
+        return joined(self._read(older, wood), ensemble)
+
     def _read(self, stored: StoredForecast, wood: Wood) -> Ensemble:
         """Read one kept forecast again."""
         if stored.kind == TYPED:
@@ -273,6 +294,30 @@ class ForecastDesk(LightDesk):
             age_h=max(seconds_between(self.now_utc, issued) / 3600.0, 0.0),
             distance_km=distance_km(ensemble, wood.parking),
         )
+
+
+def joined(older: Ensemble, newer: Ensemble) -> Ensemble:
+    """Put the hours of an older forecast before those of a newer one, members as in the newer.
+
+    Only the day before counts, and only when the two overlap or touch; the older one's mean
+    stands for all members.
+    """
+    near = (older.utc < newer.utc[0]) & (older.utc >= newer.utc[0] - np.timedelta64(24, "h"))
+    touches = older.utc[-1] >= newer.utc[0] - np.timedelta64(1, "h")
+    if not near.any() or not touches:
+        return newer
+    mean = older.mean()
+    rows: dict[str, Any] = {
+        name: np.concatenate(
+            [
+                np.repeat(getattr(mean, name)[:, near], newer.members, axis=0),
+                getattr(newer, name),
+            ],
+            axis=1,
+        )
+        for name in QUANTITIES
+    }
+    return replace(newer, utc=np.concatenate([older.utc[near], newer.utc]), stated_sd={}, **rows)
 
 
 def coarse(position: Position) -> Position:

@@ -53,6 +53,8 @@ from shivelight.workbench.ways import shortest_ways, walk_between_min, walk_to_m
 
 BEFORE_SUNRISE_MIN, AFTER_SUNRISE_MIN = 90.0, 300.0
 """The morning that is judged, around sunrise. [min]"""
+SIGN_QUANTITIES = ("temperature_degc", "dew_point_degc", "wind_speed_mps", "cloud_cover_frac")
+HALF_STEP = np.timedelta64(round(STEP_MIN * 30.0), "s")
 MOST_STOPS = 12
 """Spots of one wood that the walk is searched over; more cannot be visited in a morning."""
 
@@ -190,6 +192,19 @@ class Judging:
             end_utc=on_five_minutes(sunrise, AFTER_SUNRISE_MIN),
         )
 
+    def evening_signs(self) -> dict[str, dict[str, float]]:
+        """Numbers of this evening by wood: spread, wind and cloud now, where they are known."""
+        signs: dict[str, dict[str, float]] = {}
+        for facts in self.woods:
+            mean = facts.members.mean()
+            now = np.array([self.desk.now_utc])
+            values = {name: float(mean.at(now, name)[0, 0]) for name in SIGN_QUANTITIES}
+            values["spread_k"] = values.pop("temperature_degc") - values.pop("dew_point_degc")
+            signs[facts.wood.name] = {
+                name: round(value, 2) for name, value in values.items() if np.isfinite(value)
+            }
+        return signs
+
     # --- once an evening --------------------------------------------------------------------
 
     def _wood_facts(self, woods: Sequence[Wood], first: dt.date) -> list[WoodFacts]:
@@ -314,10 +329,10 @@ class Judging:
         plan = visiting_order(
             Walk(
                 spots=tuple(one.outlook.spot for one in inside),
-                start_utc=air.conditions.utc[0],
+                start_utc=air.conditions.utc[0] - HALF_STEP,  # shares hold about their instants
                 worth=np.stack([one.overlap.by_step_frac for one in inside]),
                 walk_s=shortest_ways(ways_s),
-                earliest_start_utc=air.conditions.utc[0],
+                earliest_start_utc=air.conditions.utc[0] - HALF_STEP,
                 set_up_s=self.habits.set_up_min * 60.0,
                 slot_s=STEP_MIN * 60.0,
             )

@@ -1,10 +1,12 @@
 """Looking after the field book: its state, backup copies, export and import."""
 
+from dataclasses import asdict
 from pathlib import Path
 
 from shivelight.basis.errors import BadInputError, UnreadableFileError, UnwritableError
-from shivelight.store import forecasts, found, judgements, outings, spots, transfer, woods
+from shivelight.store import transfer
 from shivelight.store.backup import copy_book
+from shivelight.store.contents import contents
 from shivelight.workbench.desk import Desk
 from shivelight.workbench.results import BookReport
 
@@ -18,12 +20,7 @@ class KeepingDesk(Desk):
             path=self.book.path,
             version=self.book.version,
             whole=True,
-            woods=len(woods.every(self.book)),
-            spots=len(spots.every(self.book)),
-            forecasts=len(forecasts.every(self.book)),
-            judgements=len(judgements.every(self.book)),
-            outings=len(outings.every(self.book)),
-            mornings_logged=len(found.every(self.book)),
+            **asdict(contents(self.book)),
             size_kb=round(self.book.path.stat().st_size / 1024),
         )
 
@@ -53,6 +50,20 @@ class KeepingDesk(Desk):
         return self.book_report()
 
 
+def make_folder(folder: Path) -> None:
+    """Make a folder and those above it, unless it is there.
+
+    Raises
+    ------
+    UnwritableError
+        If it cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as why:
+        raise UnwritableError(f"The folder {folder} cannot be made: {why.strerror}.") from why
+
+
 def write_whole(path: Path, content: str | bytes) -> None:
     """Write a file beside its place and move it there, so that it is there whole or not at all.
 
@@ -67,8 +78,8 @@ def write_whole(path: Path, content: str | bytes) -> None:
         raise BadInputError(f"{path} is a folder; name a file in it.")
     beside = path.with_name(f".{path.name}.part")
     data = content.encode("utf-8") if isinstance(content, str) else content
+    make_folder(path.parent)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
         beside.write_bytes(data)
         beside.replace(path)
     except OSError as why:

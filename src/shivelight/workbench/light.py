@@ -6,6 +6,7 @@ import math
 import numpy as np
 
 from shivelight.basis.angles import compass_point
+from shivelight.basis.arrays import BoolArray, UtcArray
 from shivelight.basis.instants import clock, day_bounds, steps
 from shivelight.basis.places import Position
 from shivelight.drawing.carpet import season_carpet_svg
@@ -86,7 +87,11 @@ class LightDesk(SkylineDesk):
         here = self.windows(known, wood, start, end, seen_from="stand point")
         utc = steps(start, end, step_s=TRACK_STEP_S)
         track = sun_track(
-            self.skyline_of(known), position=known.position, utc=utc, unknown_as_level=True
+            self.skyline_of(known),
+            position=known.position,
+            utc=utc,
+            view=view_of(known),
+            unknown_as_level=True,
         )
         return LightDay(
             spot=known.name,
@@ -98,7 +103,7 @@ class LightDesk(SkylineDesk):
             at_subject=there,
             at_stand_point=here,
             skyline=self.skyline(known.name),
-            cautions=_cautions(there, known, wood),
+            cautions=_cautions(there, known, wood, sun_in_frame(utc, track.in_frame)),
             track_utc=utc,
             track_altitude_deg=track.altitude_deg,
             track_azimuth_deg=track.azimuth_deg,
@@ -222,13 +227,33 @@ def _polar(is_up: bool) -> str:
     return "the sun does not set this day" if is_up else "the sun does not rise this day"
 
 
-def _cautions(windows: tuple[LightWindow, ...], spot: Spot, wood: Wood) -> tuple[str, ...]:
+def sun_in_frame(
+    utc: UtcArray, in_frame: BoolArray
+) -> tuple[tuple[np.datetime64, np.datetime64], ...]:
+    """Spans in which the sun's disc may stand inside the frame, to the step of ``utc``.
+
+    Parameters
+    ----------
+    utc : ndarray of datetime64, shape (S,)
+        Instants.
+    in_frame : ndarray of bool, shape (S,)
+        Whether it does at each.
+    """
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], in_frame.astype(np.int8), [0]])))
+    return tuple((utc[a], utc[b - 1]) for a, b in edges.reshape(-1, 2))
+
+
+def _cautions(
+    windows: tuple[LightWindow, ...],
+    spot: Spot,
+    wood: Wood,
+    spans: tuple[tuple[np.datetime64, np.datetime64], ...],
+) -> tuple[str, ...]:
     said = [
-        f"The sun stands in the frame toward the {compass_point(spot.view_azimuth_deg)} between "
-        f"{clock(one.start_utc, wood.zone_name)} and {clock(one.end_utc, wood.zone_name)}: do not "
-        "look at it through the lens."
-        for one in windows
-        if one.sun_in_frame
+        f"The sun stands in the frame toward the {compass_point(spot.view_azimuth_deg)} from "
+        f"{clock(start, wood.zone_name)} to {clock(end, wood.zone_name)}: do not look at it "
+        "through the lens."
+        for start, end in spans
     ]
     if any(one.skyline_assumed for one in windows):
         said.append(f"Note: {ASSUMED_LEVEL}.")

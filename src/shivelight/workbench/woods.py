@@ -14,7 +14,7 @@ from shivelight.outing.kept import RasterNote
 from shivelight.outing.kit import Body, Kit, KitLens
 from shivelight.outing.spots import Spot, SpotState
 from shivelight.outing.wishes import parse_wish
-from shivelight.outing.woods import AccessFact, Wood
+from shivelight.outing.woods import AccessFact, Privacy, Wood
 from shivelight.store import found as found_rows
 from shivelight.store import kit as kit_rows
 from shivelight.store import rasters as raster_rows
@@ -158,7 +158,7 @@ class WoodDesk(Desk):
     def add_spot(self, spot: Spot) -> Spot:
         """Put a new spot into the book, after checking that it lies in its wood."""
         self._check_inside(spot)
-        spot_rows.add(self.book, spot)
+        spot_rows.add(self.book, as_quiet_as(spot, self.wood_of(spot)))
         return self.spot(spot.name)
 
     def change_spot(self, name: str, **changes: Any) -> Spot:
@@ -166,6 +166,7 @@ class WoodDesk(Desk):
         changed = replace(self.spot(name), **changes)
         if "position" in changes or "wood" in changes:
             self._check_inside(changed)
+        changed = as_quiet_as(changed, self.wood_of(changed))
         spot_rows.replace(self.book, changed)
         return changed
 
@@ -205,6 +206,14 @@ class WoodDesk(Desk):
                 f"{spot.name} is {away_m / 1000:.1f} km from the parking place of {wood.name}; "
                 "check its position, or give the wood an outline."
             )
+
+
+def as_quiet_as(spot: Spot, wood: Wood) -> Spot:
+    """Give a spot its wood's privacy class where its own is less quiet."""
+    order = list(Privacy)
+    if order.index(spot.privacy) >= order.index(wood.privacy):
+        return spot
+    return replace(spot, privacy=wood.privacy)
 
 
 def inside(outline: Sequence[tuple[float, float]], position: Position) -> bool:
