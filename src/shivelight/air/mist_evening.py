@@ -16,7 +16,7 @@ from shivelight.air._mist_evening_table import (
     SD_TEMPERATURE_K,
     TEMPERATURE,
 )
-from shivelight.air.mist_sun import declination_deg, sun_gathered_h
+from shivelight.air.mist_sun import RISE_ALTITUDE_DEG, declination_deg, sun_gathered_h
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, require_range
 
@@ -185,9 +185,17 @@ def latitude_of_night(night_h: ArrayLike, declination: ArrayLike) -> FloatArray:
 
     Near the equinox every latitude has the same night; there 50° is taken. [°]
     """
-    length, delta = np.asarray(night_h, float), np.asarray(declination, float)
-    half_day = np.pi * (24.0 - length) / 24.0
-    slope = np.tan(np.radians(delta))
-    steady = np.abs(slope) > 0.06
-    found = np.degrees(np.arctan(-np.cos(half_day) / np.where(steady, slope, 1.0)))
+    delta = np.radians(np.asarray(declination, dtype=np.float64))
+    half_day = np.pi * (24.0 - np.asarray(night_h, dtype=np.float64)) / 24.0
+    # sin(phi) sin(delta) + cos(phi) cos(delta) cos(H) = sin(a), as one cosine of phi.
+    east = np.cos(delta) * np.cos(half_day)
+    size = np.maximum(np.hypot(np.sin(delta), east), 1e-9)
+    middle = np.arctan2(np.sin(delta), east)
+    turn = np.arccos(np.clip(np.sin(np.radians(RISE_ALTITUDE_DEG)) / size, -1.0, 1.0))
+    one, two = (
+        np.degrees((angle + np.pi) % (2.0 * np.pi) - np.pi)
+        for angle in (middle + turn, middle - turn)
+    )
+    found = np.where(np.abs(one) <= np.abs(two), one, two)
+    steady = np.abs(np.sin(delta)) > 0.06
     return np.where(steady, np.clip(found, -70.0, 70.0), 50.0)

@@ -93,7 +93,7 @@ def lift_quantiles_min(still_frac: FloatArray, *, after_min: float = 0.0) -> Flo
         gone = 1.0 - np.minimum(still / start, 1.0)
         for column, share in enumerate(QUANTILES):
             found[row, column] = _first_reach(gone, edges_min, share)
-    return np.maximum(found, after_min)
+    return np.asarray(np.maximum(found, after_min), dtype=np.float64)
 
 
 def _first_reach(gone: FloatArray, edges_min: FloatArray, share: float) -> float:

@@ -220,15 +220,15 @@ def weighted(terms: dict[str, FloatArray], names: list[str], weights: FloatArray
     total = np.full(next(iter(terms.values())).shape, weights[0])
     for name, weight in zip(names, weights[1:], strict=True):
         total = total + weight * terms[name]
-    return np.clip(total, -LARGEST_LOGIT, LARGEST_LOGIT)
+    return np.asarray(np.clip(total, -LARGEST_LOGIT, LARGEST_LOGIT), dtype=np.float64)
 
 
 def inputs_held(terms: dict[str, FloatArray]) -> dict[str, BoolArray]:
     """Which nights hold each input: all the terms that need it alone are there. Shape (B,)."""
-    held = {}
+    held: dict[str, BoolArray] = {}
     for name in INPUTS:
         alone = [terms[term] for term, needs in WINDOW_NEEDS.items() if needs == {name}]
-        held[name] = np.isfinite(np.stack(alone)).all(axis=0)
+        held[name] = np.asarray(np.isfinite(np.stack(alone)).all(axis=0))
     return held
 
 

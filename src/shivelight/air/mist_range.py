@@ -40,7 +40,7 @@ def range_quantile_m(
     )
     good = (draw >= 0.0) & (draw <= 1.0) & (fog >= 0.0) & (fog <= 1.0) & (mist <= 1.0)
     mist = np.maximum(mist, fog)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         in_fog = np.clip(np.where(fog > 0.0, draw / fog, 1.0), 0.0, 1.0)
         in_mist = np.clip(np.where(mist > fog, (draw - fog) / (mist - fog), 1.0), 0.0, 1.0)
         in_clear = np.clip(np.where(mist < 1.0, (draw - mist) / (1.0 - mist), 0.0), 0.0, 1.0)
