@@ -63,4 +63,12 @@ def test_longer_words_take_more_height() -> None:
     assert time_row("07:38", "sun").height_px < time_row("07:38", "sun " * 30).height_px
     assert state_row("thick", "wait").height_px < state_row("thick", "wait " * 30).height_px
     assert len(fine_lines("one two " * 40)) > 3
+
+
+def test_the_word_that_opens_a_caution_is_bold() -> None:
+    only = fine_lines("Limbs: look up. Dark: a torch, at 06:10: and so on.")[0]
+    assert only.words == ("", "Limbs:", " look up. ", "Dark:", " a torch, at 06:10: and so on.")
+
+
+def test_boxes_fill_a_row_before_the_next() -> None:
     assert boxes("a", "b").height_px < boxes(*["found it"] * 9).height_px

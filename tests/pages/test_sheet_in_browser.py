@@ -1,11 +1,15 @@
 """The sheet as it is used: from disk, on a phone, in the dark, with gloves and no signal."""
 
+import dataclasses
 import datetime as dt
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+
+from shivelight.drawing.sheet import sheet_html
+from tests.drawing import wennick
 
 pytestmark = pytest.mark.browser
 
@@ -197,6 +201,17 @@ def test_targets_are_large_enough_for_gloves(
                 assert box[1] >= 60
 
 
+@pytest.mark.parametrize("width", [320, 390, 1280])
+def test_figures_are_never_shrunk(browser: Browser, sheet_file: Path, width: int) -> None:
+    with opened(browser, sheet_file, width=width) as page:
+        scales = page.locator("figure svg").evaluate_all(
+            "all => all.map(one => one.getBoundingClientRect().width / one.viewBox.baseVal.width)"
+            ".filter(scale => scale > 0)"
+        )
+        assert len(scales) == 2
+        assert min(scales) >= 0.999
+
+
 def test_letters_are_large_and_times_largest(page: Page) -> None:
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('.screen *')]
@@ -300,3 +315,35 @@ def test_a_sheet_of_another_day_says_so(browser: Browser, sheet_file: Path) -> N
         assert len(offered(page)) == 3
     with opened(browser, sheet_file, width=390) as page:
         expect(page.locator("#age")).to_be_empty()
+
+
+@pytest.mark.parametrize("word", ["birch ", "Wiltingham-on-the-Water ", "iiii llll ", "WWWW "])
+def test_worked_out_heights_hold_for_any_words(
+    browser: Browser, sheet_file: Path, word: str
+) -> None:
+    # Faces are laid out before anything is rendered: a browser must not need more room.
+    context = wennick.context()
+    first = context.first
+    assert first is not None
+    full = dataclasses.replace(
+        context,
+        first=dataclasses.replace(
+            first,
+            find_it_again=tuple(word * n for n in (3, 7, 12, 20)),
+            set_lines=tuple(("wants", word * n) for n in (2, 9, 21)),
+        ),
+        found_lines=tuple((f"{word}{n}", word * n) for n in (1, 4, 8, 15, 30)),
+        cautions=tuple(f"Mind: {word * n}." for n in (2, 6, 11, 25)),
+    )
+    path = sheet_file.with_name("full.html")
+    path.write_text(sheet_html(full), encoding="utf-8")
+    with opened(browser, path, width=800) as page:
+        page.emulate_media(media="print")
+        sizes = page.locator(".face").evaluate_all(
+            "all => all.map(one => [one.scrollHeight, one.clientHeight,"
+            "one.scrollWidth, one.clientWidth])"
+        )
+        assert len(sizes) > 4
+        for tall, room, wide, across in sizes:
+            assert tall <= room
+            assert wide <= across + 18  # the row of boxes may hang over by its last gap

@@ -4,6 +4,7 @@ Heights are worked out from the widths of the letters, so that the same pages co
 browser's print and from the PDF. Sizes here and in ``templates/faces.css`` belong together.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
@@ -16,6 +17,9 @@ HEIGHT_PX = 506.0
 _CONTINUED_PX = 18.0
 _BOX_PX = 18.0
 _BETWEEN_PX = 13.0
+_LEAD = re.compile(r"((?:^|(?<=[.;] ))[A-Z][a-z]+(?: [a-z]+)?:)")
+_BOLD_ROOM_PX = 12.0
+"""Left free for the bold words of a fine line, which are a little wider [px]."""
 FINE_PX = 12.2
 """Smallest letters on paper, a little over 9 pt [px]."""
 
@@ -109,7 +113,7 @@ def time_row(clock: str, words: str, *, heavy: bool = False) -> Block:
     """Set one line of the times: the clock large, the words beside."""
     size, face = (20.0, "field-700") if heavy else (15.5, "field-400")
     lines = len(wrap(words, room_px=ROOM_PX - 92.0, size_px=size, face=face))
-    tall = max(27.0, lines * (23.0 if heavy else 18.0) + 7.0) + (2.5 if heavy else 0.0)
+    tall = max(26.0, lines * (23.0 if heavy else 18.0) + 7.0) + (2.5 if heavy else 0.0)
     return Block(kind="sun" if heavy else "time", words=(clock, words), height_px=tall + 1.4)
 
 
@@ -119,9 +123,15 @@ def head(words: str) -> Block:
 
 
 def fine_lines(words: str) -> tuple[Block, ...]:
-    """Break small running words into lines, a block each, so that none is lost at a foot."""
-    lines = wrap(words, room_px=ROOM_PX - 2.0, size_px=FINE_PX)
-    return tuple(Block(kind="fine", words=(line,), height_px=15.0) for line in lines)
+    """Break small running words into lines, a block each, so that none is lost at a foot.
+
+    The word before a colon that opens a sentence is set bold: ``words`` of the block are plain
+    and bold by turns.
+    """
+    lines = wrap(words, room_px=ROOM_PX - _BOLD_ROOM_PX, size_px=FINE_PX)
+    return tuple(
+        Block(kind="fine", words=tuple(_LEAD.split(line)), height_px=15.0) for line in lines
+    )
 
 
 def lines_of(words: str) -> tuple[str, ...]:

@@ -17,8 +17,8 @@ PRINT_FIGURE_PX = 340.0
 def sheet_faces(context: SheetContext, *, zone: str) -> tuple[face.Face, ...]:
     """Set out the four faces, however long; ``faces.paged`` lays them on pages.
 
-    Cautions stand under the times. Those for which that face has no room go to the foot of
-    another that has room for them all; where none has, the first face runs on.
+    Cautions stand under the times. Whole ones for which that face has no room go to the foot
+    of another that has room for them all; where none has, the first face runs on.
     """
     found: dict[str, tuple[face.Block, ...]] = {
         "times": _times_face(context, zone),
@@ -26,27 +26,25 @@ def sheet_faces(context: SheetContext, *, zone: str) -> tuple[face.Face, ...]:
         "ifnot": _if_not_face(context),
         "found": _found_face(),
     }
-    mind = (face.rule(), *face.fine_lines(" ".join(("Mind.", *context.cautions))))
-    here = _how_many_fit(mind, room_px=face.room_px(found["times"]))
-    rest = mind[here:]
-    carried = (face.head("Mind, from the first face"), *rest) if rest and here > 1 else rest
-    found["times"] += mind[:here]
-    for place in ("ifnot", "first", "times"):
-        blocks = rest if place == "times" else carried
-        if place == "times" or _how_many_fit(blocks, room_px=face.room_px(found[place])) == len(
-            blocks
-        ):
-            found[place] += blocks
-            break
+    here = len(context.cautions)
+    while here and not _fits(_mind(context.cautions[:here]), found["times"]):
+        here -= 1
+    rest = _mind(context.cautions[here:])
+    homes = [place for place in ("ifnot", "first", "found") if _fits(rest, found[place])]
+    if homes or not rest:
+        found["times"] += _mind(context.cautions[:here])
+        found[homes[0] if homes else "times"] += rest
+    else:
+        found["times"] += _mind(context.cautions)
     return tuple(face.Face(place=place, blocks=blocks) for place, blocks in found.items())
 
 
-def _how_many_fit(blocks: tuple[face.Block, ...], *, room_px: float) -> int:
-    count, used = 0, 0.0
-    while count < len(blocks) and used + blocks[count].height_px <= room_px:
-        used += blocks[count].height_px
-        count += 1
-    return 0 if count == 1 and len(blocks) > 1 else count
+def _mind(lines: tuple[str, ...]) -> tuple[face.Block, ...]:
+    return (face.rule(), *face.fine_lines(" ".join(lines))) if lines else ()
+
+
+def _fits(blocks: tuple[face.Block, ...], onto: tuple[face.Block, ...]) -> bool:
+    return sum(block.height_px for block in blocks) <= face.room_px(onto)
 
 
 def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:

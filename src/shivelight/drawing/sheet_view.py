@@ -23,7 +23,7 @@ from shivelight.outing.arrive import AIR_TAPS, LIGHT_TAPS, MIST_TAPS
 from shivelight.outing.judgement import SpotOutlook
 from shivelight.outing.sheet import SheetContext, SheetSpot
 
-PHONE_FIGURE_PX, PAGE_FIGURE_PX = 328.0, 900.0
+PHONE_FIGURE_PX, PAGE_FIGURE_PX = 288.0, 900.0
 MOST_COMPARED = 4
 
 

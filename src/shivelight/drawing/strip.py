@@ -250,10 +250,11 @@ class _Sheet:
             )
 
     def _name_above(self, outlook: SpotOutlook, rank: int) -> None:
-        big = self.layout.letters + 5.0
+        room = self.width_px - 4.0
+        big = fitting_size(outlook.spot, self.layout.letters + 5.0, room_px=room, bold=True)
         self.pen.text((2.0, self.y + big), outlook.spot, Letters(size=big, bold=True))
         said = "; ".join(_under_name(outlook, rank, self.zone_name))
-        size = self.layout.letters
+        size = fitting_size(said, self.layout.letters, room_px=room)
         self.pen.text((2.0, self.y + big + size + 4.0), said, Letters(size=size, token="ink2"))
         self.y += self.layout.name
 
@@ -261,15 +262,19 @@ class _Sheet:
         right = self.scale.left_px - 22.0
         lines = _under_name(outlook, rank, self.zone_name)
         self.pen.text((right, top + 8.0), lines[0], Letters(size=15, token="ink2", anchor="end"))
-        size = 20.0
-        while width_px(outlook.spot, size_px=size, face="field-700") > right and size > 12.0:
-            size -= 1.0
+        size = fitting_size(outlook.spot, 20.0, room_px=right, bold=True)
         self.pen.text(
             (right, top + 30.0), outlook.spot, Letters(size=size, bold=True, anchor="end")
         )
         for row, line in enumerate(lines[1:]):
             at = (right, top + 51.0 + 20.0 * row)
             self.pen.text(at, line, Letters(size=15, token="ink2", anchor="end"))
+
+
+def fitting_size(words: str, size_px: float, *, room_px: float, bold: bool = False) -> float:
+    """Give the size at which words fit a line, no larger than asked and never under 11. [px]."""
+    wide = width_px(words, size_px=size_px, face="field-700" if bold else "field-400")
+    return max(min(size_px, size_px * room_px / wide if wide else size_px), 11.0)
 
 
 def _under_name(outlook: SpotOutlook, rank: int, zone_name: str) -> tuple[str, ...]:

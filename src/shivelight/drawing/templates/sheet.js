@@ -40,7 +40,8 @@
     strip.addEventListener("click", function (event) {
       var drawn = Array.prototype.filter.call(strip.querySelectorAll("svg"), function (one) { return one.getBoundingClientRect().width > 0; })[0];
       var box = drawn.getBoundingClientRect(), right = Number(drawn.parentNode.getAttribute("data-right"));
-      show(Math.floor((event.clientX - box.left - 2) / (box.width - 2 - right) * lines.length));
+      var wide = drawn.viewBox.baseVal.width, x = (event.clientX - box.left) / box.width * wide;
+      show(Math.floor((x - 2) / (wide - 2 - right) * lines.length));
     });
     figure.querySelector(".earlier").addEventListener("click", function () { show(at - 1); });
     figure.querySelector(".later").addEventListener("click", function () { show(at + 1); });
