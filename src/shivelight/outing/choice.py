@@ -19,23 +19,24 @@ WALKING_DISTANCE_MIN = 35.0
 """Plan B is looked for within this walk, in the dark. A judgement. [min]"""
 GALE_GUST_MPS, GALE_MEAN_MPS = 20.0, 13.9
 """Do not go: gusts of 20 m/s or mean Beaufort 7 (CHECKS section 10, common practice)."""
+WOULD_LIKE_FRAC = 0.02
+"""What a would-like is worth beside a chance in the ranking. A house rule."""
 GO_FROM_FRAC = 0.1
 """Under 1 in 10 for every spot the answer is to stay in bed. A house rule."""
 
 
 def ranked(judged: Sequence[Judged]) -> tuple[Judged, ...]:
-    """Best first: by chance to the nearest twentieth, then would-likes, minutes and name.
+    """Best first: by chance, a would-like counting as much as a fiftieth of it; then minutes.
 
-    Chances nearer than a twentieth cannot be told apart with so few members, so that what would
-    be welcome decides between them. Spots marked made or lost come last.
+    Chances nearer than that cannot be told apart with so few members, so that what would be
+    welcome decides between them. Spots marked made or lost come last.
     """
     return tuple(
         sorted(
             judged,
             key=lambda one: (
                 one.spot.state.value != "waiting",
-                -round(one.outlook.chance_frac * 20.0),
-                -round(one.outlook.would_like_met, 1),
+                -(one.outlook.chance_frac + WOULD_LIKE_FRAC * one.outlook.would_like_met),
                 -one.outlook.minutes,
                 one.outlook.spot,
             ),
