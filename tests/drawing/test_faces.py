@@ -72,3 +72,14 @@ def test_the_word_that_opens_a_caution_is_bold() -> None:
 
 def test_boxes_fill_a_row_before_the_next() -> None:
     assert boxes("a", "b").height_px < boxes(*["found it"] * 9).height_px
+
+
+@given(st.lists(st.integers(1, 400), min_size=1, max_size=6))
+def test_sentences_of_any_length_end_and_keep_every_word(counts: list[int]) -> None:
+    rows = tuple(state_row("thick", "Wiltingham-on-the-Water " * count) for count in counts)
+    pages = paged((Face(place="ifnot", blocks=(title("if not", "When"), *rows)),))
+    printed = [one.words[-1] for faces in pages for face in faces for one in face.blocks]
+    assert " ".join(printed).count("Wiltingham") == sum(counts)
+    for faces in pages:
+        for face in faces:
+            assert sum(one.height_px for one in face.blocks) <= HEIGHT_PX

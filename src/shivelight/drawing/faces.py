@@ -5,7 +5,7 @@ browser's print and from the PDF. Sizes here and in ``templates/faces.css`` belo
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from shivelight.drawing.fit import width_px, wrap
@@ -15,6 +15,8 @@ ROOM_PX = 343.0
 HEIGHT_PX = 506.0
 """Height of a face, 148.5 mm less 7 mm on each side [px]."""
 _CONTINUED_PX = 18.0
+_TALLEST_PX = 380.0
+"""No single row is taller, so that it fits under any title [px]."""
 _BOX_PX = 18.0
 _BETWEEN_PX = 13.0
 _LEAD = re.compile(r"((?:^|(?<=[.;] ))[A-Z][a-z]+(?: [a-z]+)?:)")
@@ -79,7 +81,7 @@ def paged(faces: Iterable[Face]) -> tuple[tuple[Face, ...], ...]:
         Pages; the first has all four faces, later ones only those that run on.
     """
     pages: list[tuple[Face, ...]] = []
-    left = list(faces)
+    left = [replace(face, blocks=tuple(_short_enough(face.blocks))) for face in faces]
     while left:
         cut = [_cut(face) for face in left]
         pages.append(tuple(kept for kept, _ in cut))
@@ -95,12 +97,29 @@ def _cut(face: Face) -> tuple[Face, Face]:
     while count < len(blocks) and used + blocks[count].height_px <= HEIGHT_PX:
         used += blocks[count].height_px
         count += 1
-    while count > 1 and blocks[count - 1].keep:
+    heads = [block for block in blocks[:count] if block.kind == "title"][:1]
+    # Whatever the blocks, a page takes one beside its title: no page is made for nothing.
+    least = len(heads) + 1
+    while count > least and blocks[count - 1].keep:
         count -= 1
-    count = max(count, 1)
-    heads = [block for block in blocks[:count] if block.kind == "title"]
-    rest = (*heads[:1], *blocks[count:])
-    return replace(face, blocks=blocks[:count], runs_on=True), replace(face, blocks=rest)
+    count = max(count, least)
+    rest = blocks[count:]
+    kept = replace(face, blocks=blocks[:count], runs_on=bool(rest))
+    return kept, replace(face, blocks=(*heads, *rest) if rest else ())
+
+
+def _short_enough(blocks: tuple[Block, ...]) -> Iterator[Block]:
+    """Part a sentence that no face could hold into two rows, and again until each can be held."""
+    for block in blocks:
+        remake = _PARTED.get(block.kind)
+        words = block.words[-1].split() if remake else []
+        if remake is None or block.height_px <= _TALLEST_PX or len(words) < 2:
+            yield block
+            continue
+        middle = len(words) // 2
+        first = (*block.words[:-1], " ".join(words[:middle]))
+        second = (*("" for _ in block.words[:-1]), " ".join(words[middle:]))
+        yield from _short_enough((remake(*first), remake(*second)))
 
 
 def title(kicker: str, words: str) -> Block:
@@ -193,3 +212,11 @@ def rule_lines(count: int) -> Block:
 def figure(svg: str, *, height_px: float) -> Block:
     """Set a drawing."""
     return Block(kind="figure", words=(svg,), height_px=height_px + 4.0)
+
+
+_PARTED: dict[str, Callable[..., Block]] = {
+    "state": state_row,
+    "pair": pair,
+    "bullet": bullet,
+    "time": time_row,
+}
