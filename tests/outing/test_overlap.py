@@ -8,11 +8,11 @@ from shivelight.outing.habit import HabitModel
 from shivelight.outing.overlap import (
     best_stretch,
     direct_light,
-    longest_run,
     overlap_at,
     range_at_spot,
     steps_for,
 )
+from shivelight.outing.runs import longest_run
 from tests.outing.morning import START, between, conditions, place, sun
 from tests.plain import overlap as plain
 

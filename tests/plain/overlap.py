@@ -24,4 +24,4 @@ def chance(musts: list[BoolArray], *, needed: int) -> float:
     for member in range(members):
         together = [all(must[member, step] for must in musts) for step in range(instants)]
         met += longest_run(np.array([together]))[0] >= needed
-    return met / members
+    return float(met / members)

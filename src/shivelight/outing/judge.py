@@ -22,8 +22,9 @@ from shivelight.outing.judgement import (
     SpotOutlook,
     WishOutlook,
 )
-from shivelight.outing.overlap import Overlap, Place, longest_run, overlap_at, steps_for
+from shivelight.outing.overlap import Overlap, Place, overlap_at, steps_for
 from shivelight.outing.record import WoodRecord
+from shivelight.outing.runs import longest_run
 from shivelight.outing.signs import Reasons, WhatIf, signs_of
 from shivelight.outing.spots import Spot
 from shivelight.outing.times import Times, backward_times, dark_share, slack_for

@@ -16,6 +16,7 @@ from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
 from shivelight.outing.habit import HabitModel, reaches_height
 from shivelight.outing.judgement import Stretch
+from shivelight.outing.runs import longest_run
 from shivelight.outing.wishes import LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import MistHabit
 
@@ -167,13 +168,6 @@ def direct_light(
     through_mist = np.exp(-3.0 * slant_m / np.maximum(range_m, 1.0))
     seen = through_mist * sun.beam_frac >= LEAST_BEAM_FRAC
     return np.asarray(seen & sun.past_skyline & conditions.sun_unclouded, dtype=np.bool_)
-
-
-def longest_run(holds: BoolArray) -> FloatArray:
-    """Longest unbroken run of True along the last axis, in steps; shape (M,)."""
-    count = np.cumsum(holds, axis=-1)
-    broken = np.maximum.accumulate(np.where(holds, 0, count), axis=-1)
-    return np.asarray((count - broken).max(axis=-1), dtype=np.float64)
 
 
 def steps_for(minutes: float) -> int:
