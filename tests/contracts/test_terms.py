@@ -23,7 +23,14 @@ UNITS = (
 NO_UNIT = {
     "area over area": ("_area_index", "leaf_area_index"),
     "natural logarithm of odds": ("_log_odds", "_logit", "logit", "log_odds"),
-    "a skill or weight, a pure number": ("_skill", "_shift", "_share", "share", "weights"),
+    "a skill, weight or window of a fit, a pure number": (
+        "_skill",
+        "_shift",
+        "_share",
+        "share",
+        "weights",
+        "_window",
+    ),
     "standard normal draws": ("wander", "_wander", "normal", "standard"),
     "engraved as a bare number": ("f_number", "_f_number"),
 }

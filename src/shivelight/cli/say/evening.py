@@ -21,6 +21,8 @@ from shivelight.drawing.tables import table
 from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, SpotOutlook
 from shivelight.outing.outings import Outing
 
+NEAR_KM = 1.0
+"""A forecast made nearer than this is made for here; positions are sent out no finer."""
 REASONS_FOR = 3
 """Reasons are printed for so many spots unless all are asked for."""
 
@@ -208,7 +210,7 @@ def _source(note: ForecastNote) -> str:
     if note.age_h is not None:
         parts.append(age(note.age_h))
     parts.append("one forecast" if note.members == 1 else f"{note.members} members")
-    if note.distance_km is not None:
+    if note.distance_km is not None and note.distance_km >= NEAR_KM:
         parts.append(f"made for a place {note.distance_km:.0f} km away")
     if note.missing:
         parts.append(f"lacks {named(note.missing)}")

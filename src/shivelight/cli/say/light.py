@@ -65,12 +65,11 @@ def _windows(where: str, windows: tuple[LightWindow, ...], one: LightDay, width:
         (
             window(part.start_utc, part.end_utc, one.zone_name),
             minutes(part.length_min),
-            part.facing or "",
-            "the sun itself is in the frame" if part.sun_in_frame else "",
+            (part.facing or "no view") + (", sun in the frame" if part.sun_in_frame else ""),
         )
         for part in windows
     ]
-    return table(rows, (where, "lasts", "light from", ""), width=width)
+    return table(rows, (where, "lasts", "light from"), width=width)
 
 
 def dark(one: DarkSeason, width: int) -> str:
