@@ -48,6 +48,7 @@ def test_brief_label_when_narrow() -> None:
     words = words_of(drawn(wennick.FIRST, style="narrow", width_px=328.0))
     assert "22 min, 07:38–08:00" in words
     assert "4 of 9" in words
+    assert "flat sunrise 07:21" in words
 
 
 def test_soft_light_is_called_quiet_mist() -> None:

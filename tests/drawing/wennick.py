@@ -128,7 +128,7 @@ def outlook(
             not_known=("Whether the sky clears by 01:00 or later",),
             would_change=("Cloud still there at 05:30: then Plumb and Lean goes first",),
         ),
-        "rests_on": "The chance rests on the mist model and tonight's forecast.",
+        "rests_on": "the mist model and tonight's forecast",
         "record": Count(found=4, mornings=9),
         "alarm_utc": at("05:25"),
         "set_out_utc": at("06:10"),

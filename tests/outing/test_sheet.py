@@ -175,11 +175,19 @@ def test_printed_states_are_taken_from_the_taps_and_said_once() -> None:
         row("thick", "overcast", "quiet mist"),
         row("wisps", "broken", "never printed"),
     )
+    no = dataclasses.replace(rows[0].choices[0], from_utc=None, why="wants mist: none here")
+    rows += (dataclasses.replace(rows[0], light="overcast", choices=(no,)),)
     plan = OtherPlan(spot="Far Pines", wood="Pinnet Heath", walk_min=9.0, words="Far Pines.")
-    assert found_lines(rows, (plan, None), zone_name="Europe/London") == (
+    said = found_lines(rows, (plan, None), zone_name="Europe/London", if_not="Stay for the pines.")
+    assert said == (
         ("clear, still", "White Post Gap, 12 min from 07:38: side light"),
         ("mist, cloud; thick", "White Post Gap, 12 min from 07:38: quiet mist"),
+        ("cloud, no mist", "Stay for the pines"),
         ("plan B", "Far Pines"),
+    )
+    other = dataclasses.replace(plan, words="9 min on foot")
+    assert found_lines((), (None, other), zone_name="UTC") == (
+        ("plan C", "Far Pines: 9 min on foot"),
     )
 
 

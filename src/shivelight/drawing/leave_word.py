@@ -9,7 +9,7 @@ from shivelight.basis.instants import clock, zone_label
 from shivelight.basis.places import Position
 from shivelight.drawing.fonts import font_css
 from shivelight.drawing.sheet import environment, pdf_from
-from shivelight.drawing.sheet_view import day_words
+from shivelight.drawing.sheet_view import day_words, sentence
 from shivelight.outing.sheet import LeaveWordCard, ParkingPlace
 
 TEXT_WIDTH = 72
@@ -45,9 +45,9 @@ def leave_word_text(card: LeaveWordCard) -> str:
         f"BACK BY {view.back_by}.  RAISE THE ALARM AT {view.alarm}.",
         "",
     ]
-    for word, sentences in view.facts:
-        for number, sentence in enumerate(sentences):
-            lines += _hung(f"{word}:" if number == 0 else "", sentence)
+    for word, facts in view.facts:
+        for number, fact in enumerate(facts):
+            lines += _hung(f"{word}:" if number == 0 else "", fact)
     lines += ["", f"If nothing is heard by {view.alarm}:"]
     for number, step in enumerate(view.what_to_do, start=1):
         lines += wrap(f"{number}. {step}", TEXT_WIDTH, subsequent_indent="   ")
@@ -120,7 +120,7 @@ def _view(card: LeaveWordCard) -> CardView:
         zone=zone_label(noon, card.zone_name),
         back_by=_clock(card.back_by_utc, card),
         alarm=_clock(card.alarm_utc, card),
-        clock_note=card.clock_note,
+        clock_note=sentence(card.clock_note),
         facts=tuple(facts),
         what_to_do=_what_to_do(card),
     )
@@ -147,7 +147,7 @@ def _what_to_do(card: LeaveWordCard) -> tuple[str, ...]:
     )
 
 
-def _hung(word: str, sentence: str) -> list[str]:
+def _hung(word: str, fact: str) -> list[str]:
     return wrap(
-        f"{word:<12}{sentence}", TEXT_WIDTH, subsequent_indent=" " * 12, drop_whitespace=True
+        f"{word:<12}{fact}", TEXT_WIDTH, subsequent_indent=" " * 12, drop_whitespace=True
     ) or [""]

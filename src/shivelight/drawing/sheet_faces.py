@@ -58,7 +58,7 @@ def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:
         face.time_row(clock(one.utc, context.zone_name), one.words, heavy=one.kind == "sun")
         for one in context.times
     ]
-    blocks += face.fine_lines(f"{context.emergency} The grid reference is on the leave-word card.")
+    blocks += face.fine_lines(f"{context.emergency} Grid reference: leave-word card.")
     return tuple(blocks)
 
 

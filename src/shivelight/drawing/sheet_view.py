@@ -70,6 +70,9 @@ class SheetView:
     others: tuple[SpotView, ...]
     rest: tuple[SpotView, ...]
     moon: str
+    clock_note: str
+    if_not: str
+    rests_on: str
     compared: str
     taps: tuple[tuple[str, str, tuple[str, ...]], ...]
     data: str
@@ -109,6 +112,11 @@ def sheet_view(context: SheetContext) -> SheetView:
         others=others[: MOST_COMPARED - 1],
         rest=others[MOST_COMPARED - 1 :],
         moon=_moon(context),
+        clock_note=sentence(context.clock_note),
+        if_not=sentence(context.first.outlook.if_not) if context.first else "",
+        rests_on=sentence(f"It rests on {context.first.outlook.rests_on}")
+        if context.first
+        else "",
         taps=(
             ("mist", "Mist", MIST_TAPS),
             ("air", "Air at the leaf", AIR_TAPS),
@@ -122,6 +130,14 @@ def sheet_view(context: SheetContext) -> SheetView:
         kept_off=kept_off_words(context.kept_off),
         context=context,
     )
+
+
+def sentence(words: str) -> str:
+    """Open words with a capital and close them with a stop; nothing stays nothing."""
+    words = words.strip()
+    if not words:
+        return ""
+    return f"{words[0].upper()}{words[1:]}{'' if words.endswith(('.', '!', '?')) else '.'}"
 
 
 def day_words(day: dt.date) -> str:
@@ -193,7 +209,11 @@ def _signs(outlook: SpotOutlook) -> tuple[tuple[str, str, str], ...]:
         ("unknown", "Not known", outlook.signs.not_known),
         ("change", "Would change it", outlook.signs.would_change),
     )
-    return tuple((kind, word, line) for kind, word, lines in kinds for line in lines)
+    return tuple(
+        (kind, word, line.removeprefix(f"{word}: "))
+        for kind, word, lines in kinds
+        for line in lines
+    )
 
 
 def _figure(context: SheetContext, first: SheetSpot) -> Figure:

@@ -126,6 +126,10 @@ class _Sheet:
         )
 
     @property
+    def _sunrise_words(self) -> str:
+        return "flat sunrise" if self.narrow else "sunrise on a flat horizon"
+
+    @property
     def _soft(self) -> str:
         # Told apart, since one page may hold several figures.
         return f"soft-{self.pen.style}-{self.width_px:.0f}-{self.name}"
@@ -173,7 +177,7 @@ class _Sheet:
                 (utc, words)
                 for utc, words in (
                     (self.almanac.civil_dawn_utc, "civil dawn"),
-                    (self.almanac.sunrise_utc, "sunrise on a flat horizon"),
+                    (self.almanac.sunrise_utc, self._sunrise_words),
                 )
                 if utc is not None and self.scale.holds(utc)
             ]

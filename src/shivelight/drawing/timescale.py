@@ -36,14 +36,16 @@ class TimeScale:
 def morning_span(
     outlooks: tuple[SpotOutlook, ...], almanac: Almanac | None
 ) -> tuple[np.datetime64, np.datetime64]:
-    """Choose what is drawn: from half an hour before civil dawn, long enough for every bracket.
+    """Choose what is drawn: from about half an hour before civil dawn, so that every bracket fits.
 
     Without a civil dawn the quarter hours that were judged set the span.
     """
     first = min(outlook.quarter_utc[0] for outlook in outlooks)
     last = max(outlook.quarter_utc[-1] for outlook in outlooks) + QUARTER
     dawn = almanac.civil_dawn_utc if almanac is not None else None
-    start = first if dawn is None else max(first, _quarter_before(dawn - _HALF_HOUR))
+    start = (
+        first if dawn is None else max(first, _quarter_before(dawn - _HALF_HOUR + QUARTER // 2))
+    )
     ends = [start + _SPAN]
     ends += [one.best.end_utc + _HALF_HOUR for one in outlooks if one.best is not None]
     ends += [one.clears_utc + _HALF_HOUR for one in outlooks if one.clears_utc is not None]

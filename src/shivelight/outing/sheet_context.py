@@ -5,7 +5,7 @@ import re
 from dataclasses import replace
 
 from shivelight.basis.instants import clock
-from shivelight.outing.arrive import ArrivalRow
+from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
 from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, Signs, SpotOutlook
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import (
@@ -97,7 +97,12 @@ def sheet_context(
         plan_b=plan_b,
         plan_c=plan_c,
         visits=visits,
-        found_lines=found_lines(tapped.rows, (plan_b, plan_c), zone_name=morning.zone_name),
+        found_lines=found_lines(
+            tapped.rows,
+            (plan_b, plan_c),
+            zone_name=morning.zone_name,
+            if_not=first.outlook.if_not if first else "",
+        ),
         layers=_layers(first, known),
         arrival=tapped,
         cautions=tuple(quiet.words(line) for line in morning.cautions),
@@ -219,11 +224,11 @@ def _sheet_spot(
         outlook=outlook,
         subject=quiet.words(spot.subject),
         find_it_again=tuple(found),
-        set_lines=_set_lines(spot, outlook),
+        set_lines=_set_lines(spot),
     )
 
 
-def _set_lines(spot: Spot, outlook: SpotOutlook) -> tuple[tuple[str, str], ...]:
+def _set_lines(spot: Spot) -> tuple[tuple[str, str], ...]:
     musts = "; ".join(wish.words for wish in spot.musts)
     likes = "; ".join(wish.words for wish in spot.would_likes)
     lines = []
@@ -234,29 +239,49 @@ def _set_lines(spot: Spot, outlook: SpotOutlook) -> tuple[tuple[str, str], ...]:
     if any(wish.kind is WishKind.MIST for wish in spot.wishes):
         # Common practice: a meter is fooled dark by mist.
         lines.append(("mist", "0.7 to 1 stop more; watch the highlights"))
-    if any(window.sun_in_frame for window in outlook.light):
-        lines.append(("sun", "may stand in the frame: shade the lens, mind your eyes"))
     return tuple(lines)
 
 
 def found_lines(
-    rows: tuple[ArrivalRow, ...], plans: tuple[OtherPlan | None, ...], *, zone_name: str
+    rows: tuple[ArrivalRow, ...],
+    plans: tuple[OtherPlan | None, ...],
+    *,
+    zone_name: str,
+    if_not: str = "",
 ) -> tuple[tuple[str, str], ...]:
-    """Pick the states that are printed, each with the best thing to do, then plans B and C."""
+    """Pick the states that are printed, each with the best thing to do, then plans B and C.
+
+    Parameters
+    ----------
+    rows : tuple of ArrivalRow
+        The on-arrival answers.
+    plans : tuple of OtherPlan or None
+        B and C.
+    zone_name : str
+        Clock of the times.
+    if_not : str
+        What the first spot still gives; said where no spot suits a state.
+    """
     by_taps = {(row.mist, row.air, row.light): row.choices for row in rows}
+    nothing = if_not.rstrip(".") or "nothing within a walk suits it"
     lines = []
     for words, taps in _PRINTED_STATES:
-        choices = by_taps.get(taps, ())
-        if choices:
-            best = choices[0]
-            walk = "" if best.walk_min < 1.0 else f", {best.walk_min:.0f} min"
-            when = "" if best.from_utc is None else f" from {clock(best.from_utc, zone_name)}"
-            lines.append((words, f"{best.spot}{walk}{when}: {best.why.rstrip('.')}"))
+        if taps in by_taps:
+            fits = [one for one in by_taps[taps] if one.from_utc is not None]
+            lines.append((words, _choice_words(fits[0], zone_name) if fits else nothing))
     lines = _merged(lines)
     for name, plan in zip(("plan B", "plan C"), plans, strict=True):
         if plan is not None:
-            lines.append((name, plan.words.rstrip(".")))
+            said = plan.words.rstrip(".")
+            named = plan.spot.casefold() in said.casefold()
+            lines.append((name, said if named else f"{plan.spot}: {said}"))
     return tuple(lines)
+
+
+def _choice_words(choice: ArrivalChoice, zone_name: str) -> str:
+    walk = "" if choice.walk_min < 1.0 else f", {choice.walk_min:.0f} min"
+    when = "" if choice.from_utc is None else f" from {clock(choice.from_utc, zone_name)}"
+    return f"{choice.spot}{walk}{when}: {choice.why.rstrip('.')}"
 
 
 def _merged(lines: list[tuple[str, str]]) -> list[tuple[str, str]]:

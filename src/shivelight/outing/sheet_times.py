@@ -82,7 +82,8 @@ def _on_the_spot(first: SpotOutlook, *, zone_name: str) -> Iterator[SheetTime]:
         if len(lifting) < 3 or abs(best.end_utc - lifting[1]) > _SAME_END:
             ends = "all you want ends"
             if first.best_low is not None and first.best_high is not None:
-                low, high = clock(first.best_low, zone_name), clock(first.best_high, zone_name)
+                low = clock(min(first.best_low, best.end_utc), zone_name)
+                high = clock(max(first.best_high, best.end_utc), zone_name)
                 ends = f"{ends}: {low} to {high}"
             yield SheetTime(utc=best.end_utc, words=ends)
     if len(lifting) == 3:
