@@ -1,14 +1,14 @@
 """How far a beam of light runs through the crowns of a canopy raster on its way to a spot."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from shivelight.basis.arrays import FloatArray
+from shivelight.basis.arrays import FloatArray, IntArray
 from shivelight.basis.errors import BadInputError, require_range
 from shivelight.basis.places import Position
+from shivelight.land.crownmarch import beams_kernel
 from shivelight.land.curvature import STANDARD_CURVE
 from shivelight.land.ground import Ground, height_at_m, heights_at_m, sample, transformer
 from shivelight.land.rays import LocalMap, farthest_corner_m, local_map, ray_polynomials
@@ -104,66 +104,45 @@ def crown_path(
         np.asarray(azimuth_deg, dtype=np.float64), np.asarray(altitude_deg, dtype=np.float64)
     )
     eye_m = height_at_m(ground, position) + eye_height_m
-    reach_m = min(farthest_corner_m(crowns.heights, position), farthest_corner_m(ground, position))
-    tallest_m = _highest_m(crowns.heights)
-    scene = _Scene(
-        ground=ground,
-        crowns=crowns,
-        maps=tuple(local_map(one, position, reach_m=reach_m) for one in (ground, crowns.heights)),
-        eye_m=eye_m,
-        tallest_m=tallest_m,
-        top_m=_highest_m(ground) + tallest_m,
+    heights = crowns.heights
+    reach_m = min(farthest_corner_m(heights, position), farthest_corner_m(ground, position))
+    tallest_m = _highest_m(heights)
+    bearings, which = np.unique(azimuth.ravel(), return_inverse=True)
+    charts = [local_map(one, position, reach_m=reach_m) for one in (ground, heights)]
+    under, over = (ray_polynomials(one, bearings) for one in charts)
+    step_m, end_m = _steps(altitude.ravel(), which, over, charts[1], clear_m=(
+        _highest_m(ground) + tallest_m - eye_m
+    ))  # fmt: skip
+    path_m, unseen_m = beams_kernel(
+        (ground.heights_m, heights.heights_m),
+        (*under, *over),
+        (which, altitude.ravel(), step_m, end_m),
+        (eye_m, STANDARD_CURVE.bend_per_m, reach_m),
+        (crowns.base_frac, tallest_m),
     )
-    path_m, unseen_m = np.full(azimuth.size, np.nan), np.full(azimuth.size, np.nan)
-    beams = zip(azimuth.ravel(), altitude.ravel(), strict=True)
-    for index, (bearing, height) in enumerate(beams):
-        if height >= 0.0:
-            path_m[index], unseen_m[index] = _one_beam(scene, float(bearing), float(height))
     return CrownPath(
         path_m=path_m.reshape(azimuth.shape), unseen_m=unseen_m.reshape(azimuth.shape)
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Scene:
-    ground: Ground
-    crowns: Crowns
-    maps: tuple[LocalMap, ...]
-    eye_m: float
-    tallest_m: float
-    top_m: float
-
-
-def _one_beam(scene: _Scene, azimuth_deg: float, altitude_deg: float) -> tuple[float, float]:
-    """Follow one beam outward until no known crown can reach it."""
-    chart = scene.maps[1]
-    lines = [ray_polynomials(one, np.array([azimuth_deg])) for one in scene.maps]
-    rows, columns = lines[1]
-    cells = float(np.hypot(rows.sum() - chart.row, columns.sum() - chart.column))
-    slope = math.tan(math.radians(altitude_deg))
+def _steps(
+    altitude_deg: FloatArray,
+    which: IntArray,
+    lines: tuple[FloatArray, FloatArray],
+    chart: LocalMap,
+    *,
+    clear_m: float,
+) -> tuple[FloatArray, FloatArray]:
+    """Length of one step along the ground, and where no known crown can be met any more [m]."""
+    rows, columns = lines
+    cells = np.hypot(rows.sum(axis=1) - chart.row, columns.sum(axis=1) - chart.column)[which]
     step_m = STEP_CELLS * chart.reach_m / cells
-    end_m = FARTHEST_CROWNS_M
-    if slope > 0.0:
-        step_m = min(step_m, STEP_UP_M / slope)
-        end_m = min(end_m, max((scene.top_m - scene.eye_m) / slope, step_m))
-    distance = np.arange(0.5 * step_m, end_m, step_m, dtype=np.float64)
-    share = distance / chart.reach_m
-    under = _along(scene.ground, lines[0], share)
-    tall = _along(scene.crowns.heights, lines[1], share)
-    rise = distance * slope + STANDARD_CURVE.bend_per_m * distance**2
-    over = scene.eye_m + rise - under
-    inside = (over > scene.crowns.base_frac * tall) & (over < tall)
-    # Where the ground is not known it is taken as level, only to bound what may be met.
-    bound = np.where(np.isfinite(under), over, rise)
-    unseen = (np.isnan(under) | np.isnan(tall)) & (bound < scene.tallest_m)
-    length_m = step_m / math.cos(math.radians(altitude_deg))
-    return float(inside.sum()) * length_m, float(unseen.sum()) * length_m
-
-
-def _along(raster: Ground, line: tuple[FloatArray, FloatArray], share: FloatArray) -> FloatArray:
-    """Values of a raster along a ray, NaN past the ray's map."""
-    row, column = (np.polynomial.polynomial.polyval(share, terms[0]) for terms in line)
-    return np.where(share <= 1.0, sample(raster.heights_m, row, column=column), np.nan)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        slope = np.tan(np.radians(altitude_deg))
+        rising = slope > 0.0
+        step_m = np.where(rising, np.minimum(step_m, STEP_UP_M / slope), step_m)
+        clear = np.maximum(clear_m / slope, step_m)
+    return step_m, np.where(rising, np.minimum(FARTHEST_CROWNS_M, clear), FARTHEST_CROWNS_M)
 
 
 def _highest_m(raster: Ground) -> float:
@@ -223,7 +202,8 @@ def canopy_above(ground: Ground, surface: Ground) -> Ground:
     BadInputError
         If the two do not overlap.
     """
-    above = surface.heights_m - _ground_under(ground, surface)
+    same = ground.crs_wkt == surface.crs_wkt
+    above = surface.heights_m - (_on_same_map if same else _ground_under)(ground, surface)
     if not np.isfinite(above).any():
         raise BadInputError("The surface raster and the ground raster do not overlap.")
     return Ground(
@@ -238,12 +218,38 @@ def _ground_under(ground: Ground, raster: Ground) -> NDArray[np.float32]:
     """Ground heights at the cell centres of another raster, NaN where there are none."""
     rows, columns = raster.heights_m.shape
     under = np.empty((rows, columns), dtype=np.float32)
-    a, b, c, d, e, f = raster.affine
     column = np.arange(columns, dtype=np.float64)
     back = transformer(raster.crs_wkt)
     for row in range(rows):
-        longitude, latitude = back.transform(
-            a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
-        )
+        longitude, latitude = back.transform(*_map_place(raster, row, column), direction="INVERSE")
         under[row] = heights_at_m(ground, latitude, longitude_deg=longitude)
     return under
+
+
+def _on_same_map(ground: Ground, raster: Ground) -> NDArray[np.float32]:
+    """Like :func:`_ground_under` in one coordinate system, where no projection is needed."""
+    rows, columns = raster.heights_m.shape
+    under = np.full((rows, columns), np.nan, dtype=np.float32)
+    layer: Ground | None = ground
+    while layer is not None and layer.crs_wkt == raster.crs_wkt:
+        a, b, c, d, e, f = layer.affine
+        size = a * e - b * d
+        for row in range(rows):
+            if not np.isnan(under[row]).any():
+                continue
+            east, north = _map_place(raster, row, np.arange(columns, dtype=np.float64))
+            east, north = east - c, north - f
+            found = sample(
+                layer.heights_m,
+                (a * north - d * east) / size,
+                column=(e * east - b * north) / size,
+            )
+            under[row] = np.where(np.isnan(under[row]), found, under[row])
+        layer = layer.farther
+    return under
+
+
+def _map_place(raster: Ground, row: int, column: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Map coordinates of cell centres of one row."""
+    a, b, c, d, e, f = raster.affine
+    return a * column + b * row + c, d * column + e * row + f
