@@ -76,7 +76,7 @@ def test_window_apart_from_the_mist_gets_its_own_lines() -> None:
     second = dataclasses.replace(wennick.MORNING, spots=(wennick.SECOND,))
     words = [line.words for line in made(second).times]
     assert "all you want, together, from here" in words
-    assert "all you want ends: 07:50 to 08:00" in words
+    assert "all you want ends: 07:45 to 08:00" in words
 
 
 def test_mist_that_may_sit_says_so() -> None:
@@ -176,9 +176,14 @@ def test_printed_states_are_taken_from_the_taps_and_said_once() -> None:
         row("wisps", "broken", "never printed"),
     )
     no = dataclasses.replace(rows[0].choices[0], from_utc=None, why="wants mist: none here")
-    rows += (dataclasses.replace(rows[0], light="overcast", choices=(no,)),)
+    none_fits = dataclasses.replace(rows[0], light="overcast", choices=(no,))
     plan = OtherPlan(spot="Far Pines", wood="Pinnet Heath", walk_min=9.0, words="Far Pines.")
-    said = found_lines(rows, (plan, None), zone_name="Europe/London", if_not="Stay for the pines.")
+    said = found_lines(
+        (*rows, none_fits),
+        (plan, None),
+        zone_name="Europe/London",
+        if_not="Stay for the pines.",
+    )
     assert said == (
         ("clear, still", "White Post Gap, 12 min from 07:38: side light"),
         ("mist, cloud; thick", "White Post Gap, 12 min from 07:38: quiet mist"),
