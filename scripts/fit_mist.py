@@ -112,12 +112,13 @@ def _constant(happened: np.ndarray, offset: np.ndarray) -> float:
 def wisps_shift(
     stations: dict[str, Station], have: frozenset[str], window: dict, lift: np.ndarray
 ) -> float:
-    """Fit the shift for 1 to 5 km at sunrise, where lifted means 5 km and more for two hours."""
+    """Fit the shift for 1 to 2 km at sunrise, where lifted means 2 km and more for two hours."""
     rng = np.random.default_rng(5)
     parts = []
     for station in stations.values():
         truth = truth_of(station)
-        minutes = lifting_min(station, truth.mist & ~truth.fog, station.visibility_m >= 5000.0)
+        there = truth.mist & ~truth.fog & (station.visibility_m < 2000.0)
+        minutes = lifting_min(station, there, station.visibility_m >= 2000.0)
         parts.append(
             nights_of(with_errors(station, rng), station, replace(truth, lift_min=minutes))
         )

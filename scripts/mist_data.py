@@ -15,7 +15,7 @@ FIRST_DAY, LAST_DAY = np.datetime64("2011-01-02"), np.datetime64("2020-12-31")
 HOURS_HELD = 37  # from 12 UTC the day before
 NO_PRESSURE = {"267": "269", "377": "375"}  # stations without a barometer borrow a neighbour's
 
-# Sizes of the emulated errors of a forecast for next morning: a judgement (shared/MIST.md), to be
+# Sizes of the emulated errors of a forecast for next morning: a judgement, to be
 # fitted again when real archived forecasts exist.
 ERRORS = {
     "temperature_k": 1.4,

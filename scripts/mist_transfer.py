@@ -38,8 +38,8 @@ def airports(path: Path) -> list[Record]:
     """Read the airports; no cloud is recorded."""
     frame = pd.read_parquet(path)
     records = []
-    for name, rows in frame.groupby("station"):
-        rows = rows.drop_duplicates("time_utc")
+    for name, found in frame.groupby("station"):
+        rows = found.drop_duplicates("time_utc")
         columns = rows[["temp_c", "dewpoint_c", "wind_ms", "vis_m", "precip_mm", "mslp_hpa"]]
         records.append(_record(str(name), rows["time_utc"], columns, has_cloud=False))
     return records

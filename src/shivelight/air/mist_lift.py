@@ -33,7 +33,7 @@ class SeenShift:
         For an optical range of 500 m to 1 km, 200 to 500 m, under 200 m; which word stands for
         which range is a judgement, the shifts are fitted at the training stations.
     wisps_shift : float
-        For 1 to 5 km; then "lifted" means 5 km and more.
+        For 1 to 2 km; then "lifted" means 2 km and more.
     """
 
     thin_shift: float
