@@ -133,6 +133,12 @@ def test_an_access_fact_is_kept_with_its_day(valley: Run) -> None:
     assert "(noted 2 November 2027)" in " ".join(ran.out.split())
 
 
+def test_an_old_access_fact_says_look_again(valley: Run) -> None:
+    ran = valley("wood", "access", "Pinnet Heath", "felling noted", "--noted-on", "2027-01-03")
+    told = " ".join(ran.out.split())
+    assert "felling noted (noted 3 January 2027); look again" in told
+
+
 def test_a_wood_without_spots_can_be_removed(valley: Run) -> None:
     refused = valley("wood", "remove", "Pinnet Heath")
     assert refused.code != 0

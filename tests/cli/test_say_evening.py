@@ -117,6 +117,14 @@ def test_a_week_over_the_change_of_clocks_names_each_mornings_clock() -> None:
     assert re.search(r"Wed 3 Nov GMT +White Post Gap", told)
 
 
+def test_mornings_beyond_the_forecast_and_woods_without_one_are_named() -> None:
+    one = replace(morning(), left_out=(("Threll Clough", "No forecast is kept for it."),))
+    told = judgement((one,), 100, asked=7)
+    assert "Mornings after Wed 3 Nov are not judged: the forecast does not reach them." in told
+    assert "Not judged\n  Threll Clough: No forecast is kept for it." in told
+    assert "not judged" not in judgement((morning(),), 100, asked=1)
+
+
 def test_no_bare_percentage_and_no_seconds_appear() -> None:
     told = judgement(week(), 100, all_spots=True)
     assert "%" not in told

@@ -146,7 +146,10 @@ def judge(
     first = None if day is None else session.day(day)
     with session.bench() as bench, session.progress() as progress:
         judged = bench.judge(day=first, mornings=mornings, progress=progress)
-    session.show(judged, lambda all_, width: judgement(all_, width, all_spots=all_spots))
+        asked = mornings or bench.settings.mornings
+    session.show(
+        judged, lambda all_, width: judgement(all_, width, all_spots=all_spots, asked=asked)
+    )
 
 
 @command(app, "shivelight evening show 2027-11-03 --all")

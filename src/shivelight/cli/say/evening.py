@@ -27,15 +27,31 @@ REASONS_FOR = 3
 """Reasons are printed for so many spots unless all are asked for."""
 
 
-def judgement(mornings: Sequence[Morning], width: int, *, all_spots: bool = False) -> str:
-    """Say which spot suits the first of the mornings, why, and what the others look like."""
+def judgement(
+    mornings: Sequence[Morning], width: int, *, all_spots: bool = False, asked: int = 1
+) -> str:
+    """Say which spot suits the first of the mornings, why, and what the others look like.
+
+    Parameters
+    ----------
+    mornings : sequence of Morning
+        In order.
+    width : int
+        Columns of the terminal.
+    all_spots : bool
+        Reasons for every spot, not for the first three.
+    asked : int
+        How many mornings were asked for; fewer are said to lie beyond the forecast.
+    """
     chosen = mornings[0]
     reasons = chosen.spots if all_spots else chosen.spots[:REASONS_FOR]
     return blocks(
         _head(chosen, width),
         lines(para(chosen.answer, width), _start(chosen, width)),
         _coming(mornings, width) if len(mornings) > 1 else "",
+        _beyond(mornings, asked, width),
         _every_spot(chosen, width),
+        _left_out(chosen, width),
         *(_reasons(place, one, chosen, width) for place, one in enumerate(reasons, start=1)),
         _others_left(chosen, len(reasons), width),
         _walk(chosen, width),
@@ -80,6 +96,18 @@ def _coming(mornings: Sequence[Morning], width: int) -> str:
     ]
     headers = ("morning", "best spot", "wishes meet", "window", "")
     return lines("The coming mornings", table(rows, headers, width=width))
+
+
+def _beyond(mornings: Sequence[Morning], asked: int, width: int) -> str:
+    if len(mornings) >= asked:
+        return ""
+    last = short_day(mornings[-1].day)
+    return para(f"Mornings after {last} are not judged: the forecast does not reach them.", width)
+
+
+def _left_out(one: Morning, width: int) -> str:
+    told = [f"{wood}: {why}" for wood, why in one.left_out]
+    return lines("Not judged", item("", told, width, gutter=2)) if told else ""
 
 
 def _best(one: SpotOutlook, zone_name: str) -> str:

@@ -59,11 +59,7 @@ def kept_now(kept: Sequence[ForecastKept], width: int) -> str:
     )
     span = f"{day_and_clock(one.first_utc, CLOCK)} to {day_and_clock(one.last_utc, CLOCK)} UTC"
     far_km = max((each.distance_km for each in kept if each.distance_km is not None), default=None)
-    away = (
-        []
-        if far_km is None or far_km < 1.0
-        else [f"a place at most {far_km:.0f} km from the wood"]
-    )
+    away = [] if far_km is None or far_km < 1.0 else [f"a place {far_km:.0f} km from the wood"]
     return lines(
         f"Kept: {one.source}, {age(one.age_h)}.",
         item("woods", [woods], width),

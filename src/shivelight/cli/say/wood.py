@@ -9,6 +9,9 @@ from shivelight.outing.kept import RasterNote
 from shivelight.outing.woods import AccessFact, Wood
 from shivelight.workbench.results import WoodPage
 
+WIDE = 96
+"""From so many columns on the list of woods has room to say why one goes."""
+
 
 def woods(pages: Sequence[WoodPage], width: int) -> str:
     """List woods, one a line."""
@@ -24,12 +27,12 @@ def woods(pages: Sequence[WoodPage], width: int) -> str:
             "" if page.wood.road_min is None else f"{page.wood.road_min:.0f} min",
             str(len(page.spots)),
             str(len(page.logs)),
-            page.wood.note,
+            *((page.wood.note,) if width >= WIDE else ()),
         )
         for page in pages
     ]
     headers = ("wood", "stand", "height", "road", "spots", "logged", "why go")
-    return table(rows, headers, width=width)
+    return table(rows, headers[: 7 if width >= WIDE else 6], width=width)
 
 
 def page(one: WoodPage, width: int, *, today: dt.date) -> str:
@@ -66,9 +69,12 @@ def _facts(wood: Wood, width: int) -> str:
 
 
 def _access(one: WoodPage, width: int, today: dt.date) -> str:
-    facts = [_fact(fact, today) for fact in one.wood.access]
-    stale = [f"look again: {words}" for words in one.stale_access]
-    return lines("Getting in", item("access", [*facts, *stale] or ["nothing noted"], width))
+    facts = [
+        _fact(fact, today)
+        + ("; look again" if any(told.startswith(fact.what) for told in one.stale_access) else "")
+        for fact in one.wood.access
+    ]
+    return lines("Getting in", item("access", facts or ["nothing noted"], width))
 
 
 def _fact(fact: AccessFact, today: dt.date) -> str:
