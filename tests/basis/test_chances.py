@@ -13,19 +13,22 @@ from tests import strategies as make
     [
         (0.0, "less than 1 in 20"),
         (0.049, "less than 1 in 20"),
-        (0.05, "about 1 in 10"),
+        (0.05, "about 1 in 20"),
+        (0.074, "about 1 in 20"),
+        (0.075, "about 1 in 10"),
         (0.149, "about 1 in 10"),
         (0.15, "about 2 in 10"),
         (0.4, "about 4 in 10"),
         (0.449, "about 4 in 10"),
         (0.5, "about 5 in 10"),
-        (0.94, "about 9 in 10"),
-        (0.95, "about 9 in 10"),
+        (0.925, "about 9 in 10"),
+        (0.94, "about 19 in 20"),
+        (0.95, "about 19 in 20"),
         (0.951, "more than 19 in 20"),
         (1.0, "more than 19 in 20"),
     ],
 )
-def test_a_chance_is_said_in_tenths(chance_frac: float, words: str) -> None:
+def test_a_chance_is_said_in_tenths_and_near_its_ends_in_twentieths(chance_frac: float, words: str) -> None:
     assert chance_in_words(chance_frac) == words
 
 
@@ -34,15 +37,17 @@ def test_a_chance_is_never_a_percentage_nor_far_off(chance_frac: float) -> None:
     words = chance_in_words(chance_frac)
     assert "%" not in words
     if words.startswith("about"):
-        tenths = int(words.split()[1])
-        assert abs(tenths / 10.0 - chance_frac) <= 0.0501
+        _, count, _, whole = words.split()
+        assert abs(int(count) / int(whole) - chance_frac) <= 0.0501
 
 
 @given(low=make.numbers(0.0, 1.0), high=make.numbers(0.0, 1.0))
 def test_a_higher_chance_is_never_said_lower(low: float, high: float) -> None:
     order = [
         "less than 1 in 20",
+        "about 1 in 20",
         *(f"about {n} in 10" for n in range(1, 10)),
+        "about 19 in 20",
         "more than 19 in 20",
     ]
     low, high = sorted((low, high))

@@ -20,14 +20,18 @@ def chance_in_words(chance_frac: float) -> str:
     Returns
     -------
     str
-        Tenths; under one in twenty "less than 1 in 20", over nineteen in twenty "more than 19 in
-        20"; between those and one or nine tenths, "about 1 in 15" is too fine a claim, so tenths.
+        Tenths; near the ends twentieths, and beyond them "less than 1 in 20" and "more than 19
+        in 20". Anything finer would be too fine a claim.
     """
     require_range("chance", chance_frac, 0.0, 1.0)
     if chance_frac < 0.05:
         return "less than 1 in 20"
     if chance_frac > 0.95:
         return "more than 19 in 20"
+    if chance_frac < 0.075:
+        return "about 1 in 20"
+    if chance_frac > 0.925:
+        return "about 19 in 20"
     tenths = min(max(math.floor(chance_frac * 10.0 + 0.5), 1), 9)
     return f"about {tenths} in 10"
 
