@@ -15,10 +15,10 @@ from shivelight.basis.arrays import BoolArray, FloatArray, UtcArray
 from shivelight.basis.errors import require_range
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
+from shivelight.light.beams import LEAST_BEAM_FRAC, Crowned, beam_left_frac
 from shivelight.light.edge import Edge, limb_over_deg, lit_crossings, lit_spans, sun_over_edge
 from shivelight.sky.events import sample_instants
 from shivelight.sky.refraction import COOL_DAWN, AirColumn
-from shivelight.wood.canopy import Canopy, beam_through_frac
 
 STEP_S = 30.0
 """The sun moves less than a quarter of a skyline sample in this time, except near overhead."""
@@ -26,6 +26,7 @@ BACK_WITHIN_DEG = 60.0
 """Sun within this of the view direction is back light; within it of straight behind the camera
 front light; else side light. (Common practice; nobody prints a limit.)"""
 BEAM_SAMPLES = 33
+BEAM_STEP = np.timedelta64(60, "s")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +66,11 @@ class LightWindow:
         False when the asked span cut the window there.
     beam_frac : float
         Mean share of the direct beam that the canopy leaves; 1.0 in the open.
+    beam_most_frac : float
+        The greatest share at any time of the window.
+    beam_start_utc, beam_end_utc : datetime64[us] or None
+        First and last time, to a minute, at which crowns leave at least ``LEAST_BEAM_FRAC``;
+        None in the open, and where they never leave so much.
     facing : str
         "front", "side" or "back" light in the middle of the window; "" without a view.
     sun_in_frame : bool
@@ -82,6 +88,9 @@ class LightWindow:
     starts_at_skyline: bool = True
     ends_at_skyline: bool = True
     beam_frac: float = 1.0
+    beam_most_frac: float = 1.0
+    beam_start_utc: np.datetime64 | None = None
+    beam_end_utc: np.datetime64 | None = None
     facing: str = ""
     sun_in_frame: bool = False
     skyline_assumed: bool = False
@@ -146,7 +155,7 @@ def sun_track(
     position: Position,
     utc: UtcArray,
     view: View | None = None,
-    canopy: Canopy | None = None,
+    canopy: Crowned | None = None,
     air: AirColumn = COOL_DAWN,
     unknown_as_level: bool = False,
 ) -> SunTrack:
@@ -183,7 +192,7 @@ def sun_track(
         disc_frac=np.clip(sun.limb_over_deg / sun.width_deg, 0.0, 1.0),
         off_view_deg=off_deg,
         in_frame=past & _inside(off_deg, sun.centre_deg, view),
-        beam_frac=_beam_frac(sun.centre_deg, canopy),
+        beam_frac=beam_left_frac(sun.azimuth_deg, sun.centre_deg, canopy=canopy),
         skyline_assumed=bool(sun.is_assumed.any()),
     )
 
@@ -195,7 +204,7 @@ def direct_light_windows(
     start_utc: np.datetime64,
     end_utc: np.datetime64,
     view: View | None = None,
-    canopy: Canopy | None = None,
+    canopy: Crowned | None = None,
     air: AirColumn = COOL_DAWN,
     unknown_as_level: bool = False,
 ) -> tuple[LightWindow, ...]:
@@ -211,8 +220,9 @@ def direct_light_windows(
         Span to look in, such as a civil day.
     view : View, optional
         For front, side and back light and for the sun in the frame.
-    canopy : Canopy, optional
-        Crowns between the spot and the sun on that day.
+    canopy : Canopy or CrownTable, optional
+        Crowns between the spot and the sun on that day. They dim a window; they do not move its
+        ends.
     air : AirColumn
         For refraction.
     unknown_as_level : bool
@@ -249,7 +259,7 @@ def _window(
     end: np.datetime64,
     *,
     view: View | None,
-    canopy: Canopy | None,
+    canopy: Crowned | None,
     span: tuple[np.datetime64, np.datetime64],
 ) -> LightWindow:
     whole_us = int((end - start) / np.timedelta64(1, "us"))
@@ -257,6 +267,8 @@ def _window(
     sun = sun_over_edge(edge, start + parts)
     middle_deg = float(sun.azimuth_deg[BEAM_SAMPLES // 2])
     inside = _inside(_off_view_deg(sun.azimuth_deg, view), sun.centre_deg, view)
+    beam = beam_left_frac(sun.azimuth_deg, sun.centre_deg, canopy=canopy)
+    most_frac, beam_start, beam_end = _brightest(edge, start, end, canopy)
     return LightWindow(
         start_utc=start,
         end_utc=end,
@@ -266,7 +278,10 @@ def _window(
         end_altitude_deg=float(sun.centre_deg[-1]),
         starts_at_skyline=bool(start > span[0]),
         ends_at_skyline=bool(end < span[1]),
-        beam_frac=float(_beam_frac(sun.centre_deg, canopy).mean()),
+        beam_frac=float(beam.mean()),
+        beam_most_frac=most_frac,
+        beam_start_utc=beam_start,
+        beam_end_utc=beam_end,
         facing="" if view is None else facing_of(middle_deg, view_azimuth_deg=view.azimuth_deg),
         sun_in_frame=bool(inside.any()),
         skyline_assumed=bool(sun.is_assumed.any()),
@@ -288,8 +303,17 @@ def _inside(off_view_deg: FloatArray, altitude_deg: FloatArray, view: View | Non
     return np.asarray(off_view_deg <= view.angle_of_view_deg / 2.0 + half_disc_deg)
 
 
-def _beam_frac(altitude_deg: FloatArray, canopy: Canopy | None) -> FloatArray:
-    """Share of the beam left by the crowns; a sun below level counts as on it."""
+def _brightest(
+    edge: Edge, start: np.datetime64, end: np.datetime64, canopy: Crowned | None
+) -> tuple[float, np.datetime64 | None, np.datetime64 | None]:
+    """Greatest share of the beam in a window; first and last time at which it can be seen."""
     if canopy is None:
-        return np.ones(np.shape(altitude_deg))
-    return beam_through_frac(canopy, np.maximum(altitude_deg, 0.0))
+        return 1.0, None, None
+    utc = np.append(np.arange(start, end, BEAM_STEP), end)
+    sun = sun_over_edge(edge, utc)
+    beam = beam_left_frac(sun.azimuth_deg, sun.centre_deg, canopy=canopy)
+    seen = np.flatnonzero(beam >= LEAST_BEAM_FRAC)
+    most_frac = float(beam.max())
+    if not seen.size:
+        return most_frac, None, None
+    return most_frac, utc[seen[0]], utc[seen[-1]]

@@ -11,6 +11,7 @@ from shivelight.basis.errors import require_range
 from shivelight.basis.instants import day_bounds
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
+from shivelight.light.beams import LEAST_BEAM_FRAC, CrownedBy, beam_by_day
 from shivelight.light.clockgrid import clock_grid
 from shivelight.light.edge import Edge, limb_over_deg, lit_crossings, lit_spans
 from shivelight.light.reach import View
@@ -24,7 +25,8 @@ STEP_S = 60.0
 
 NO_SUCH_TIME, DARK, TWILIGHT, SHADE, SUN = -1, 0, 1, 2, 3
 """States of a carpet: a clock time that the spring change skips; before civil dawn or after
-civil dusk; twilight; sun above the level horizon but behind the skyline; direct light."""
+civil dusk; twilight; sun above the level horizon, but behind the skyline or, where crowns are
+known, too dim behind them to be seen; direct light."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +69,10 @@ class Carpet:
         Angle between sun and view, 0 to 180; NaN without a view. [°]
     first_sun_utc, last_sun_utc : ndarray of datetime64[us], shape (D,)
         First and last direct light of each civil day, to ±10 s; NaT on days without. Where the
-        light lasts over midnight these are the day's own ends.
+        light lasts over midnight these are the day's own ends. Where crowns hide the sun at first
+        or at last they are the first and last ``SUN`` cells.
+    beam_frac : ndarray of float64, shape (D, T), or None
+        Share of the beam that crowns leave, 1 where the sun is down; None in the open.
     skyline_assumed : bool
         Whether unknown bearings of the skyline were taken as level.
     """
@@ -82,6 +87,7 @@ class Carpet:
     first_sun_utc: UtcArray
     last_sun_utc: UtcArray
     skyline_assumed: bool
+    beam_frac: FloatArray | None = None
 
 
 def dark_season(
@@ -181,6 +187,7 @@ def season_carpet(
     year: int,
     zone_name: str,
     view: View | None = None,
+    canopy_on: CrownedBy | None = None,
     step_min: int = 5,
     unknown_as_level: bool = False,
 ) -> Carpet:
@@ -198,6 +205,8 @@ def season_carpet(
         Whose clock is shown, so that its changes show as steps.
     view : View, optional
         For the angle between sun and view.
+    canopy_on : callable, optional
+        Crowns by the day; a cell in which they leave less than a twentieth is shade.
     step_min : int
         Minutes between the rows, a divisor of 1440. [min]
     unknown_as_level : bool
@@ -224,7 +233,16 @@ def season_carpet(
         longitude_deg=position.longitude_deg,
         ground_height_m=position.ground_height_m or 0.0,
     )
+    altitude_deg = apparent_altitude_deg(true_deg)
+    state = _states(utc, true_deg, starts, ends)
     first_sun, last_sun = _first_and_last(starts, ends, bounds)
+    beam = None
+    if canopy_on is not None:
+        beam = beam_by_day(days, azimuth_deg, altitude_deg=altitude_deg, canopy_on=canopy_on)
+        seen = np.where((state == SUN) & (beam < LEAST_BEAM_FRAC), SHADE, state)
+        first_sun = _moved(first_sun, utc, state == SUN, seen == SUN)
+        last_sun = _moved(last_sun, utc[:, ::-1], (state == SUN)[:, ::-1], (seen == SUN)[:, ::-1])
+        state = seen
     off_view = np.full(utc.shape, np.nan)
     if view is not None:
         off_view = np.abs(signed_difference_deg(azimuth_deg, view.azimuth_deg))
@@ -232,14 +250,27 @@ def season_carpet(
         days=days,
         clock_min=clock_min,
         utc=utc,
-        state=_states(utc, true_deg, starts, ends),
-        altitude_deg=apparent_altitude_deg(true_deg),
+        state=state,
+        altitude_deg=altitude_deg,
         azimuth_deg=azimuth_deg,
         off_view_deg=off_view,
         first_sun_utc=first_sun,
         last_sun_utc=last_sun,
         skyline_assumed=unknown_as_level and not skyline.is_whole,
+        beam_frac=beam,
     )
+
+
+def _moved(edge_utc: UtcArray, utc: UtcArray, was_sun: BoolArray, is_sun: BoolArray) -> UtcArray:
+    """First light of each day where crowns hide it: the first cell of sun left, or NaT.
+
+    A day whose light falls between two cells keeps it, for nothing is known of its crowns.
+    """
+    had, has = was_sun.argmax(axis=1), is_sun.argmax(axis=1)
+    hidden = was_sun.any(axis=1) & (~is_sun.any(axis=1) | (had != has))
+    cell = utc[np.arange(utc.shape[0]), has]
+    later = np.where(is_sun.any(axis=1), cell, np.datetime64("NaT", "us"))
+    return np.where(hidden, later, edge_utc)
 
 
 def _midnights(first: dt.date, after: dt.date, zone_name: str) -> UtcArray:
