@@ -185,9 +185,9 @@ def test_printed_states_are_taken_from_the_taps_and_said_once() -> None:
         if_not="Stay for the pines.",
     )
     assert said == (
-        ("clear, still", "White Post Gap, 12 min from 07:38: side light"),
-        ("mist, cloud; thick", "White Post Gap, 12 min from 07:38: quiet mist"),
-        ("cloud, no mist", "Stay for the pines"),
+        ("clear, still", "White Post Gap, 12 min, from 07:38: side light"),
+        ("mist, cloud; thick", "White Post Gap, 12 min, from 07:38: quiet mist"),
+        ("none of these", "Stay for the pines"),
         ("plan B", "Far Pines"),
     )
     other = dataclasses.replace(plan, words="9 min on foot")

@@ -57,6 +57,7 @@ def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:
     blocks += [
         face.time_row(clock(one.utc, context.zone_name), one.words, heavy=one.kind == "sun")
         for one in context.times
+        if one.kind != "home"
     ]
     blocks += face.fine_lines(f"{context.emergency} Grid reference: leave-word card.")
     return tuple(blocks)

@@ -21,17 +21,15 @@ GUST_KEEP_OUT_MPS = 20.0
 MEAN_CAUTION_MPS = 10.8
 MEAN_KEEP_OUT_MPS = 13.9
 
-CHECK_LOCAL_RULES = (
-    "Rules: check local rules, signs and the owner's word; they come before this sheet."
-)
-_ALWAYS_LIMBS = "Limbs: old wood drops on still days too; look up before you set down the bag."
-_DARK = "Dark: torch and a spare; wet roots slip; no light at houses, deer or stock."
-_ALONE = "Alone: leave word, with a time to be back and one to raise the alarm."
+CHECK_LOCAL_RULES = "Rules: check local rules, signs and the owner's word; they come first."
+_ALWAYS_LIMBS = "Limbs: old wood drops on still days too; look up first."
+_DARK = "Dark: torch and a spare; wet roots slip; no light at houses or deer."
+_ALONE = "Alone: leave word, with times to be back and to raise the alarm."
 
 _BY_HAZARD: dict[str, str] = {
     "ash": "Ash: dying ash breaks without warning; no standing, waiting or parking beneath.",
     "water": "Water: banks are soft and slimy; gorges rise while it is dry where you stand.",
-    "bog": "Bog: soft ground; keep to the boards or the known line, above all in the dark.",
+    "bog": "Bog: soft ground; keep to boards or a known line.",
     "cliff": "Edges: steep drops near; stop well back, and do not step with an eye to the lens.",
     "deer": "Deer: keep 50 m off, more if they are stirred, and never between animals.",
     "stalking": "Stalking: dawn is stalking time; ask the estate, be seen, keep to paths.",
@@ -155,9 +153,9 @@ def _dark_and_cold(facts: CautionFacts) -> Iterator[str]:
     if facts.outside_twilight:
         yield _DARK
     if facts.lowest_degc is not None and facts.lowest_degc <= 2.0:
-        yield "Cold: a hollow is several degrees below the forecast; ice on roots, roads, boards."
+        yield "Cold: hollows run degrees below the forecast; ice on roots and roads."
     if facts.sun_in_frame:
-        yield "Eyes: the sun will stand in the frame; never look at it through the lens."
+        yield "Eyes: sun in the frame; never look at it through the lens."
 
 
 def _place(facts: CautionFacts) -> Iterator[str]:
@@ -183,7 +181,7 @@ def _season(facts: CautionFacts) -> Iterator[str]:
     if month in {10, 11} and words & {"deer", "stalking"}:
         yield "Rut: stags and bucks are in rut; they may charge."
     if 3 <= month <= 11:
-        yield "Ticks: trousers in socks; look yourself over during and after."
+        yield "Ticks: trousers in socks; look yourself over after."
     if 3 <= month <= 8:
         yield "Nests: birds are nesting; move no scrub, and leave if one scolds you."
     if month in {4, 5}:

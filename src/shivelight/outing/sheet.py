@@ -27,8 +27,9 @@ class SheetTime:
         When.
     words : str
         What happens, short.
-    kind : {"plain", "sun", "sky"}
-        "sun" is set large: direct light on the spot; "sky" is what only the almanac knows.
+    kind : {"plain", "sun", "sky", "home"}
+        "sun" is set large: direct light on the spot; "sky" is what only the almanac knows;
+        "home" is over before the paper is looked at.
     """
 
     utc: np.datetime64

@@ -36,6 +36,7 @@ _PRINTED_STATES = (
     ("moving air", ("thin", "moving", "broken")),
     ("cloud, no mist", ("none", "still", "overcast")),
 )
+_SHORT_WHY = 48
 _PRINTED_RANGES_M = (60.0, 120.0, 260.0)
 
 
@@ -263,13 +264,18 @@ def found_lines(
         What the first spot still gives; said where no spot suits a state.
     """
     by_taps = {(row.mist, row.air, row.light): row.choices for row in rows}
-    nothing = if_not.rstrip(".") or "nothing within a walk suits it"
-    lines = []
+    lines, left = [], []
     for words, taps in _PRINTED_STATES:
-        if taps in by_taps:
-            fits = [one for one in by_taps[taps] if one.from_utc is not None]
-            lines.append((words, _choice_words(fits[0], zone_name) if fits else nothing))
+        fits = [one for one in by_taps.get(taps, ()) if one.from_utc is not None]
+        if fits:
+            lines.append((words, _choice_words(fits[0], zone_name)))
+        elif taps in by_taps:
+            left.append(words)
     lines = _merged(lines)
+    if left and if_not:
+        lines.append(("none of these" if lines else "not as hoped", if_not.rstrip(".")))
+    elif left:
+        lines.append(("none of these", "nothing within a walk suits it"))
     for name, plan in zip(("plan B", "plan C"), plans, strict=True):
         if plan is not None:
             said = plan.words.rstrip(".")
@@ -279,9 +285,16 @@ def found_lines(
 
 
 def _choice_words(choice: ArrivalChoice, zone_name: str) -> str:
-    walk = "" if choice.walk_min < 1.0 else f", {choice.walk_min:.0f} min"
-    when = "" if choice.from_utc is None else f" from {clock(choice.from_utc, zone_name)}"
-    return f"{choice.spot}{walk}{when}: {choice.why.rstrip('.')}"
+    """Spot, walk and time; the reason too where it is short."""
+    parts = [choice.spot]
+    if choice.walk_min >= 1.0:
+        parts.append(f"{choice.walk_min:.0f} min")
+    if choice.from_utc is not None:
+        start = clock(choice.from_utc, zone_name)
+        end = choice.until_utc
+        parts.append(f"from {start}" if end is None else f"{start}–{clock(end, zone_name)}")
+    why = choice.why.rstrip(".")
+    return f"{', '.join(parts)}{f': {why}' if len(why) <= _SHORT_WHY else ''}"
 
 
 def _merged(lines: list[tuple[str, str]]) -> list[tuple[str, str]]:

@@ -51,7 +51,7 @@ def sheet_times(
 
 def _way_in(first: SpotOutlook) -> Iterator[SheetTime]:
     if first.alarm_utc is not None:
-        yield SheetTime(utc=first.alarm_utc, words="alarm clock")
+        yield SheetTime(utc=first.alarm_utc, words="alarm clock", kind="home")
     if first.set_out_utc is not None:
         yield SheetTime(utc=first.set_out_utc, words="leave. Plate on the tripod?")
     if first.park_utc is not None:
