@@ -20,7 +20,8 @@ from mist_draw import draw_all
 from mist_evaluate import evaluate, variant_skills
 from mist_fit import VARIANTS, Nights, fit_all, joined, lift_table, nights_of, window_logits
 
-from shivelight.air.mist_model import weighted
+from shivelight.air.mist_lift import QUANTILES
+from shivelight.air.mist_model import CURVE_MIN, weighted
 from shivelight.air.mist_terms import LIFT_TERMS, WINDOW_TERMS
 
 FOG_EDGES_M = (100.0, 200.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0)
@@ -130,6 +131,32 @@ def wisps_shift(
     return _constant(lifted, offset)
 
 
+def base_shapes(stations: dict[str, Station]) -> str:
+    """Lines of the table for a case with no forecast: rates by the quarter hour, liftings.
+
+    The shares are of the window's rate, over observed hours within 30 minutes of each moment.
+    """
+    after, fog, mist, lifts = [], [], [], []
+    window_fog, window_mist = [], []
+    for station in stations.values():
+        truth = truth_of(station)
+        after.append(station.after_h[truth.known])
+        fog.append(truth.fog[truth.known])
+        mist.append((truth.mist | truth.fog)[truth.known])
+        window_fog.append(truth.window_fog[truth.window_known])
+        window_mist.append(truth.window_mist[truth.window_known])
+        lifts.append(truth.lift_min[np.isfinite(truth.lift_min)])
+    when = 60.0 * np.concatenate(after)
+    lines = []
+    for name, seen, window in (("FOG", fog, window_fog), ("MIST", mist, window_mist)):
+        hour, rate = np.concatenate(seen), np.concatenate(window).mean()
+        shares = [hour[np.abs(when - minute) <= 30.0].mean() / rate for minute in CURVE_MIN]
+        lines.append(f"BASE_{name}_SHAPE = {tuple(round(float(x), 3) for x in shares)}")
+    quantiles = np.quantile(np.concatenate(lifts), QUANTILES)
+    lines.append(f"BASE_LIFT_MIN = {tuple(round(float(x)) for x in quantiles)}")
+    return "\n".join(lines) + "\n"
+
+
 def rounded(values: np.ndarray) -> list[float]:
     """Keep three figures, at most three decimals: far finer than the fit."""
     short = [round(float(f"{value:.3g}"), 3) for value in values]
@@ -173,7 +200,7 @@ def write_table(path: Path, stations: dict[str, Station], nights: Nights, skills
     body = "\n".join(
         f"    {json.dumps(line)}" if '"' not in line else f"    '{line}'" for line in lines
     )
-    path.write_text(f"{HEADER}TABLE = (\n{body}\n)\n", encoding="utf-8")
+    path.write_text(f"{HEADER}TABLE = (\n{body}\n)\n{base_shapes(stations)}", encoding="utf-8")
     print(f"table: {len(text)} bytes of JSON, {path}")
 
 

@@ -85,8 +85,11 @@ def test_a_missing_series_uses_its_variant_and_says_so(lost: str) -> None:
 def test_without_humidity_the_base_rate_is_given_and_marked() -> None:
     (said,) = predict(case(hourly={"dew_point_2m": None}))
     assert "base rate" in said["note"]
-    assert said["lift"]["q50"] is None
-    assert said["curve"][0] == [-60, None, None]
+    assert 0.0 < said["lift"]["q10"] < said["lift"]["q50"] < said["lift"]["q90"] <= 480.0
+    assert [row[0] for row in said["curve"]] == list(range(-60, 241, 15))
+    assert all(
+        0.0 < fog < said["p_fog"] and fog < mist < said["p_mist"] for _, fog, mist in said["curve"]
+    )
     assert 0.0 < said["p_fog"] < said["p_mist"] < 0.5
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from shivelight.air._mist_table import BASE_FOG_SHAPE, BASE_LIFT_MIN, BASE_MIST_SHAPE
 from shivelight.air.mist import base_rates
 from shivelight.air.mist_hours import QUANTITIES, NightHours, on_ruler, sun_of
 from shivelight.air.mist_lift import QUANTILES, lift_quantiles_min
@@ -251,12 +252,14 @@ def _quantile_record(quantiles_min: FloatArray) -> dict[str, float]:
 
 
 def _base_rate(case: _Case, minutes: list[int], model: MistModel) -> dict[str, Any]:
+    """Season's rate for the window, spread over the morning as at the training stations."""
     fog, mist = base_rates(case.sunrise_utc, case.latitude_deg, model=model)
+    shapes = zip(minutes, BASE_FOG_SHAPE, BASE_MIST_SHAPE, strict=True)
     return {
         "id": case.name,
         "p_fog": _short(fog),
         "p_mist": _short(mist),
-        "curve": [[minute, None, None] for minute in minutes],
-        "lift": {f"q{round(share * 100)}": None for share in QUANTILES},
+        "curve": [[minute, _short(fog * one), _short(mist * two)] for minute, one, two in shapes],
+        "lift": _quantile_record(np.asarray(BASE_LIFT_MIN, dtype=np.float64)),
         "note": NOTE,
     }
