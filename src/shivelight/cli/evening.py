@@ -130,7 +130,7 @@ def judge(
     session: Session,
     day: Morning = None,
     mornings: Annotated[
-        int | None,
+        str | None,
         typer.Option("--mornings", metavar="N", help="How many mornings to look at, 1 to 7."),
     ] = None,
     all_spots: Annotated[
@@ -144,9 +144,10 @@ def judge(
     from shivelight.cli.say.evening import judgement
 
     first = None if day is None else session.day(day)
+    count = None if mornings is None else read.whole(mornings, what="number of mornings")
     with session.bench() as bench, session.progress() as progress:
-        judged = bench.judge(day=first, mornings=mornings, progress=progress)
-        asked = mornings or bench.settings.mornings
+        judged = bench.judge(day=first, mornings=count, progress=progress)
+        asked = count or bench.settings.mornings
     session.show(
         judged, lambda all_, width: judgement(all_, width, all_spots=all_spots, asked=asked)
     )

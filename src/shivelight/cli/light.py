@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from shivelight.cli import read
 from shivelight.cli.options import command
 from shivelight.cli.session import Session
 
@@ -13,6 +14,7 @@ Name = Annotated[str, typer.Argument(metavar="SPOT", help="The spot's name.")]
 Picture = Annotated[
     Path | None, typer.Option("--picture", metavar="FILE.svg", help="Draw it too.")
 ]
+Year = Annotated[str | None, typer.Argument(metavar="YEAR", help="This year unless given.")]
 
 
 def register(root: typer.Typer) -> None:
@@ -49,15 +51,14 @@ def on(
 def dark_season(
     session: Session,
     spot: Name,
-    year: Annotated[
-        int | None, typer.Argument(metavar="YEAR", help="This year unless given.")
-    ] = None,
+    year: Year = None,
 ) -> None:
     """Say from which date to which no direct light reaches a spot."""
     from shivelight.cli.say.light import dark
 
+    wanted = session.today().year if year is None else read.whole(year, what="year")
     with session.bench() as bench:
-        session.show(bench.dark_season(spot, year or session.today().year), dark)
+        session.show(bench.dark_season(spot, wanted), dark)
 
 
 @command(
@@ -68,16 +69,14 @@ def dark_season(
 def carpet(
     session: Session,
     spot: Name,
-    year: Annotated[
-        int | None, typer.Argument(metavar="YEAR", help="This year unless given.")
-    ] = None,
+    year: Year = None,
     picture: Picture = None,
 ) -> None:
     """Show a whole year of direct light on a spot, date by clock."""
     from shivelight.cli.say.light import year_of_light
     from shivelight.workbench.keeping import write_whole
 
-    wanted = year or session.today().year
+    wanted = session.today().year if year is None else read.whole(year, what="year")
     with session.bench() as bench:
         if picture is not None:
             write_whole(picture, bench.carpet_picture(spot, wanted))

@@ -68,10 +68,15 @@ for _noun in (
 
 def _version(wanted: bool) -> None:
     if wanted:
-        from importlib.metadata import version
-
-        typer.echo(f"shivelight {version('shivelight')}")
+        typer.echo(version_text())
         raise typer.Exit
+
+
+def version_text() -> str:
+    """Name the program and its version."""
+    from importlib.metadata import version
+
+    return f"shivelight {version('shivelight')}"
 
 
 @app.callback()
@@ -120,6 +125,7 @@ def main(arguments: Sequence[str]) -> int:
     except (KeyboardInterrupt, Exception) as error:  # noqa: BLE001  the shell's outermost edge
         if verbose:
             traceback.print_exception(error)
+            typer.echo(f"{version_text()}, Python {sys.version.split()[0]}", err=True)
         typer.echo(exits.sentence_of(error), err=True)
         return exits.code_of(error)
     if code == exits.INTERRUPTED:
