@@ -14,6 +14,7 @@ import numpy as np
 from shivelight.air.forecast import Ensemble
 from shivelight.air.mist import MistChance, Night, lifting_given_seen, mist_chance, recalibrate
 from shivelight.basis.arrays import FloatArray
+from shivelight.basis.errors import MissingDataError
 from shivelight.outing.found import MIST_WORDS
 from shivelight.outing.habit import HabitModel, habit_log_odds, move_frac
 from shivelight.outing.learn import SiteShift, shifted
@@ -182,14 +183,17 @@ def night_of(forecast: Ensemble, sun: SunTimes) -> Night:
     near = forecast.between(
         sun.sunrise_utc - BEFORE_SUNRISE_H * hour, sun.sunrise_utc + AFTER_SUNRISE_H * hour
     )
+    # A source with coarse steps has empty hours between them; the model joins up to six hours.
+    told = np.isfinite(near.temperature_degc).any(axis=0)
+    if not told.any():
+        raise MissingDataError(
+            f"The forecast from {forecast.source} holds no temperature around {sun.sunrise_utc} "
+            "UTC, so nothing can be said of mist; fetch or type another."
+        )
+    rows: dict[str, Any] = {name: getattr(near, name)[:, told] for name in NIGHT_ROWS}
     return Night(
-        utc=near.utc,
-        temperature_degc=near.temperature_degc,
-        dew_point_degc=near.dew_point_degc,
-        wind_speed_mps=near.wind_speed_mps,
-        cloud_cover_frac=near.cloud_cover_frac,
-        precipitation_mm=near.precipitation_mm,
-        pressure_hpa=near.pressure_hpa,
+        utc=near.utc[told],
+        **rows,
         sunrise_utc=sun.sunrise_utc,
         sunset_utc=sun.sunset_utc,
         latitude_deg=sun.latitude_deg,

@@ -1,0 +1,18 @@
+"""The README shows what the demo really prints."""
+
+import re
+from pathlib import Path
+
+from typer.testing import CliRunner
+
+from shivelight.cli.main import app
+
+README = Path(__file__).parents[2] / "README.md"
+
+
+def test_the_demo_block_of_the_readme_is_what_the_demo_prints(tmp_path: Path) -> None:
+    blocks = re.findall(r"```\n(.*?)```", README.read_text(encoding="utf-8"), flags=re.S)
+    shown = next(block for block in blocks if block.startswith("The Wennick valley is invented"))
+    done = CliRunner().invoke(app, ["demo", "--out", str(tmp_path)], env={"COLUMNS": "88"})
+    assert done.exit_code == 0, done.output
+    assert done.output.startswith(shown.rstrip("\n"))
