@@ -1,6 +1,6 @@
 """Pages of the printed sheet: nothing cut, nothing lost, and it says so when it runs on."""
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shivelight.drawing.faces import (
@@ -74,6 +74,7 @@ def test_boxes_fill_a_row_before_the_next() -> None:
     assert boxes("a", "b").height_px < boxes(*["found it"] * 9).height_px
 
 
+@settings(max_examples=25)
 @given(st.lists(st.integers(1, 400), min_size=1, max_size=6))
 def test_sentences_of_any_length_end_and_keep_every_word(counts: list[int]) -> None:
     rows = tuple(state_row("thick", "Wiltingham-on-the-Water " * count) for count in counts)

@@ -238,7 +238,7 @@ class _Roll:
 
     def _is_taken(self, bead: tuple[float, float]) -> bool:
         return any(
-            x - 110.0 < bead[0] < x + 70.0 and y - 26.0 < bead[1] < y + 18.0 for x, y in self.taken
+            x - 110.0 < bead[0] < x + 70.0 and y - 26.0 < bead[1] < y + 48.0 for x, y in self.taken
         )
 
     def _post(self, window: LightWindow) -> tuple[float, float]:

@@ -152,13 +152,17 @@ class Pen:
     def figure(self, size: tuple[float, float], *, title: str, sentence: str) -> str:
         """Close the figure: an image with a title and a sentence for readers of screens."""
         width, height = short(size[0]), short(size[1])
+        ground = ""
+        if self._colours is not None:  # stands alone: whatever page it is laid on, it reads
+            colour = self._colours["ground"]
+            ground = f'<rect width="{width}" height="{height}" fill="{colour}"/>'
         name = escape(title, quote=True)
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" '
             f'width="{width}" height="{height}" role="img" aria-label="{name}" '
             f'font-family="Field, sans-serif">'
             f"<title>{escape(title)}</title><desc>{escape(sentence)}</desc>"
-            f"{self.shapes}</svg>"
+            f"{ground}{self.shapes}</svg>"
         )
 
     def _stroke(self, token: str, width: float, dash: str, opacity: float) -> str:
