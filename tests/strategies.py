@@ -20,6 +20,7 @@ from shivelight.outing.kept import (
     SEEN_FROM,
     EveningNote,
     RasterNote,
+    StoredCrowns,
     StoredForecast,
     StoredSkyline,
 )
@@ -174,6 +175,7 @@ def spots(wood: st.SearchStrategy[str] | None = None) -> st.SearchStrategy[Spot]
         wishes=st.lists(wishes(), max_size=4).map(tuple),
         mark=st.builds(Mark, transits=short(texts()), last_confirmed=st.none() | days()),
         walk_min=st.none() | numbers(0.0, 1440.0),
+        under_canopy=st.booleans(),
         if_not=texts(),
         hazards=short(texts()),
         privacy=st.sampled_from(Privacy),
@@ -331,6 +333,28 @@ def stored_skylines() -> st.SearchStrategy[StoredSkyline]:
         made_utc=instants(),
         seen_from=st.sampled_from(SEEN_FROM),
         parameters=st.dictionaries(texts(), texts(), max_size=3),
+    )
+
+
+@st.composite
+def stored_crowns(draw: st.DrawFn) -> StoredCrowns:
+    """Crowns by few to many bearings and altitudes, with what is not known."""
+    bearings, altitudes = draw(st.integers(4, 12)), draw(st.integers(2, 5))
+    steps = st.lists(st.integers(1, 900), min_size=altitudes, max_size=altitudes, unique=True).map(
+        sorted
+    )
+    cells = numbers(0.0, 1e4) | st.just(float("nan"))
+    path_m, unseen_m = (
+        draw(hnp.arrays(np.float64, (bearings, altitudes), elements=cells)) for _ in range(2)
+    )
+    return StoredCrowns(
+        azimuth_deg=np.arange(bearings, dtype=np.float64) * (360.0 / bearings),
+        altitude_deg=np.array(draw(steps), dtype=np.float64) / 10.0,
+        path_m=path_m,
+        unseen_m=unseen_m,
+        made_utc=draw(instants()),
+        seen_from=draw(st.sampled_from(SEEN_FROM)),
+        parameters=draw(st.dictionaries(texts(), texts(), max_size=3)),
     )
 
 

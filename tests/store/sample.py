@@ -21,13 +21,20 @@ from shivelight.outing.judgement import (
     Visit,
     WishOutlook,
 )
-from shivelight.outing.kept import EveningNote, RasterNote, StoredForecast, StoredSkyline
+from shivelight.outing.kept import (
+    EveningNote,
+    RasterNote,
+    StoredCrowns,
+    StoredForecast,
+    StoredSkyline,
+)
 from shivelight.outing.kit import Body, Kit, KitLens
 from shivelight.outing.outings import LeaveWord, Outing
 from shivelight.outing.spots import Mark, Sight, Spot
 from shivelight.outing.wishes import parse_wish
 from shivelight.outing.woods import AccessFact, MistHabit, Privacy, Wood
 from shivelight.store import (
+    crowns,
     evenings,
     forecasts,
     found,
@@ -260,6 +267,14 @@ SKYLINE = StoredSkyline(
     made_utc=EVENING,
     parameters={"eye height": "1.4 m", "step": "90"},
 )
+CROWNS = StoredCrowns(
+    azimuth_deg=np.array([0.0, 90.0, 180.0, 270.0]),
+    altitude_deg=np.array([2.0, 10.0, 60.0]),
+    path_m=np.array([[40.0, 12.5, 0.0], [0.0, 0.0, 0.0], [np.nan] * 3, [200.0, 2.0 / 3.0, 1.0]]),
+    unseen_m=np.array([[0.0] * 3, [300.0, 0.0, 0.0], [0.0] * 3, [0.0] * 3]),
+    made_utc=EVENING,
+    parameters={"eye_height_m": "1.4", "base_frac": "0.3"},
+)
 RASTER = RasterNote(kind="ground", path="rasters/pinnet ground.tif", height_unit="m")
 OUTING = Outing(
     day=DAY,
@@ -302,6 +317,7 @@ def fill(book: FieldBook) -> None:
             found.add(book, log)
         settings.put(book, "home.contact", "Orla's sister")
         skylines.put(book, "White Post Gap", SKYLINE)
+        crowns.put(book, "White Post Gap", CROWNS)
         rasters.attach(book, "Pinnet Heath", RASTER)
         outings.add(book, OUTING)
         evenings.add(book, TYPED)

@@ -13,12 +13,19 @@ from hypothesis import strategies as st
 
 from shivelight.basis.records import to_plain
 from shivelight.outing.found import Found
-from shivelight.outing.kept import EveningNote, RasterNote, StoredForecast, StoredSkyline
+from shivelight.outing.kept import (
+    EveningNote,
+    RasterNote,
+    StoredCrowns,
+    StoredForecast,
+    StoredSkyline,
+)
 from shivelight.outing.kit import Kit
 from shivelight.outing.outings import Outing
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
+    crowns,
     evenings,
     forecasts,
     found,
@@ -168,6 +175,22 @@ def test_a_skyline_comes_back_to_the_last_bit(shared: FieldBook, kept: StoredSky
         assert (back.skyline.origin, back.made_utc, back.seen_from, back.parameters) == (
             kept.skyline.origin, kept.made_utc, kept.seen_from, kept.parameters,
         )  # fmt: skip
+
+
+@drawn
+@given(kept=make.stored_crowns())
+def test_crowns_come_back_to_the_last_bit(shared: FieldBook, kept: StoredCrowns) -> None:
+    with undone(shared):
+        crowns.put(shared, "White Post Gap", kept)
+        crowns.put(shared, "White Post Gap", kept)
+        back = crowns.get(shared, "white post gap", kept.seen_from)
+        assert back is not None
+        for name in ("azimuth_deg", "altitude_deg", "path_m", "unseen_m"):
+            np.testing.assert_array_equal(getattr(back, name), getattr(kept, name))
+        assert (back.made_utc, back.seen_from, back.parameters) == (
+            kept.made_utc, kept.seen_from, kept.parameters,
+        )  # fmt: skip
+        assert [name for name, _ in crowns.every(shared)] == ["White Post Gap"]
 
 
 @drawn

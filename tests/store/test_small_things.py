@@ -14,10 +14,10 @@ from shivelight.basis.errors import (
 from shivelight.land.skyline import level_skyline
 from shivelight.outing.kept import EveningNote, RasterNote, StoredForecast, StoredSkyline
 from shivelight.outing.kit import Kit
-from shivelight.store import evenings, kit, rasters, settings, skylines
+from shivelight.store import crowns, evenings, kit, rasters, settings, skylines
 from shivelight.store.book import FieldBook
 from shivelight.store.contents import Contents, contents
-from tests.store.sample import EVENING, RASTER, SKYLINE, TYPED
+from tests.store.sample import CROWNS, EVENING, RASTER, SKYLINE, TYPED
 
 
 def test_a_skyline_takes_the_place_of_the_one_seen_from_the_same_place(valley: FieldBook) -> None:
@@ -46,6 +46,36 @@ def test_a_skyline_cut_short_is_told(valley: FieldBook) -> None:
         tx.exec_driver_sql("UPDATE skyline SET altitude_deg = x'0011'")
     with pytest.raises(UnreadableFileError, match="a row of numbers that is cut short"):
         skylines.get(valley, "White Post Gap")
+
+
+def test_crowns_take_the_place_of_those_seen_from_the_same_place(valley: FieldBook) -> None:
+    again = replace(CROWNS, path_m=CROWNS.path_m + 1.0, parameters={})
+    crowns.put(valley, "White Post Gap", again)
+    crowns.put(valley, "White Post Gap", replace(again, seen_from="subject"))
+    kept = crowns.get(valley, "White Post Gap")
+    assert kept is not None
+    np.testing.assert_array_equal(kept.path_m, again.path_m)
+    assert kept.parameters == {}
+    assert [one.seen_from for _, one in crowns.every(valley)] == ["subject", "stand point"]
+    crowns.drop(valley, "White Post Gap")
+    assert crowns.get(valley, "White Post Gap") is None
+    assert crowns.every(valley) == ()
+    with pytest.raises(NotFoundError, match="No spot named 'Root Stair'"):
+        crowns.put(valley, "Root Stair", CROWNS)
+
+
+def test_crowns_cut_short_are_told(valley: FieldBook) -> None:
+    with valley.writing() as tx:
+        tx.exec_driver_sql("UPDATE crown_table SET path_m = substr(path_m, 1, 16)")
+    with pytest.raises(UnreadableFileError, match="a crown table that is cut short"):
+        crowns.get(valley, "White Post Gap")
+
+
+def test_crowns_seen_from_nowhere_are_refused() -> None:
+    with pytest.raises(BadInputError, match="seen from one of: stand point, subject"):
+        replace(CROWNS, seen_from="afar")
+    with pytest.raises(BadInputError, match="one row a bearing"):
+        replace(CROWNS, unseen_m=CROWNS.unseen_m[:2])
 
 
 def test_a_spoiled_time_or_day_is_told(valley: FieldBook) -> None:

@@ -18,6 +18,7 @@ from shivelight.outing.outings import Outing
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
+    crowns,
     evenings,
     forecasts,
     found,
@@ -93,11 +94,24 @@ def plain_fields(value: Any) -> dict[str, Any]:
 def test_an_export_is_plain_json(valley: FieldBook) -> None:
     plain = transfer.export_book(valley)
     assert json.loads(json.dumps(plain, allow_nan=False)) == plain
-    assert (plain["format"], plain["version"]) == ("shivelight field book", 1)
+    assert (plain["format"], plain["version"]) == ("shivelight field book", 2)
     (kept,) = plain["forecasts"]
     assert base64.b64decode(kept["forecast"]["payload"]) == FORECAST.payload
     assert kept["sha256"] == FORECAST.sha256
     assert plain["skylines"][0]["kept"]["skyline"]["altitude_deg"][2] is None
+    assert plain["crowns"][0]["kept"]["path_m"][2] == [None, None, None]
+
+
+def test_an_export_of_version_1_still_comes_in(valley: FieldBook, target: FieldBook) -> None:
+    plain = transfer.export_book(valley)
+    plain["version"] = 1
+    del plain["crowns"]
+    for spot in plain["spots"]:
+        del spot["under_canopy"]
+    with target:
+        transfer.import_book(target, plain)
+        assert spots.every(target) == spots.every(valley)
+        assert crowns.every(target) == ()
 
 
 def test_an_empty_book_gives_an_empty_book(book: FieldBook, target: FieldBook) -> None:
@@ -196,7 +210,7 @@ def test_any_book_survives_export_and_import(
         ("3", r"\$\.format should be"),
         ('{"format": "shivelight field book"}', r"does not say its version at \$\.version"),
         ('{"format": "shivelight field book", "version": true}', "does not say its version"),
-        ('{"format": "shivelight field book", "version": 2}', "made by a newer Shivelight"),
+        ('{"format": "shivelight field book", "version": 3}', "made by a newer Shivelight"),
         (
             '{"format": "shivelight field book", "version": 1}',
             r"settings is missing @ \$\.settings",
@@ -261,6 +275,14 @@ def _set(*path: Any, to: Any) -> Change:
         (
             _set("skylines", 0, "kept", "skyline", "altitude_deg", to=[1.0, "x", 2.0, 3.0]),
             r"'x' is no number @ \$\.skylines\[0\]\.kept\.skyline\.altitude_deg",
+        ),
+        (
+            _set("crowns", 0, "kept", "path_m", 1, to=[1.0]),
+            r"is no number @ \$\.crowns\[0\]\.kept\.path_m",
+        ),
+        (
+            _set("crowns", 0, "kept", "altitude_deg", to=[2.0, 1.0, 3.0]),
+            r"The altitudes of a crown table must rise .* @ \$\.crowns\[0\]\.kept",
         ),
         (
             _set("found", 0, "day", to="yesterday"),

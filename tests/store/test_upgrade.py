@@ -3,6 +3,7 @@
 import datetime as dt
 import shutil
 import sqlite3
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from shivelight.store import (
     book as book_module,
 )
 from shivelight.store import (
+    crowns,
     forecasts,
     found,
     judgements,
@@ -19,6 +21,7 @@ from shivelight.store import (
     outings,
     schema,
     settings,
+    skylines,
     spots,
     upgrade,
     woods,
@@ -26,6 +29,7 @@ from shivelight.store import (
 from shivelight.store.book import FieldBook
 from shivelight.store.upgrade import MIGRATIONS, version_of
 from tests.store.sample import (
+    CROWNS,
     DAY,
     FORECAST,
     KIT,
@@ -35,10 +39,28 @@ from tests.store.sample import (
     PLUMB_AND_LEAN,
     SALLOWDEN,
     SIGNS,
+    SKYLINE,
     WHITE_POST_GAP,
 )
 
 SAVED = Path(__file__).parents[1] / "data" / "books"
+
+
+def test_a_book_of_version_2_opens_with_all_it_holds(tmp_path: Path) -> None:
+    path = Path(shutil.copy(SAVED / "v2.sqlite", tmp_path / "second.sqlite"))
+    assert version_of(path) == 2
+    with FieldBook.open(path) as book:
+        assert book.version == schema.NEWEST
+        assert spots.every(book) == (PLUMB_AND_LEAN, WHITE_POST_GAP)
+        assert outings.get(book, DAY) == OUTING
+        kept = skylines.get(book, "White Post Gap")
+        assert kept is not None
+        assert kept.parameters == SKYLINE.parameters
+        assert crowns.every(book) == ()
+        crowns.put(book, "White Post Gap", CROWNS)  # a table that version 2 did not have
+        shaded = replace(PLUMB_AND_LEAN, under_canopy=True)
+        spots.replace(book, shaded)
+        assert spots.get(book, "Plumb and Lean") == shaded
 
 
 @pytest.fixture

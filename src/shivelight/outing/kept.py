@@ -9,8 +9,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError, require_range
 from shivelight.land.skyline import Skyline
+from shivelight.wood.crowns import require_table
 
 RASTER_KINDS = ("ground", "canopy", "surface")
 HEIGHT_UNITS = ("", "m", "ft")
@@ -89,6 +91,46 @@ class StoredSkyline:
             raise BadInputError(
                 f"A skyline is seen from one of: {', '.join(SEEN_FROM)}; not {self.seen_from!r}."
             )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StoredCrowns:
+    """Crowns round a spot worked out from rasters, whatever the leaf of the day.
+
+    Attributes
+    ----------
+    azimuth_deg : ndarray of float64, shape (A,)
+        True bearings, evenly round from north. [°]
+    altitude_deg : ndarray of float64, shape (B,)
+        Apparent altitudes, rising. [°]
+    path_m : ndarray of float64, shape (A, B)
+        Length of a beam inside known crowns; NaN where nothing is known. [m]
+    unseen_m : ndarray of float64, shape (A, B)
+        Length below the tallest crown that no raster shows. [m]
+    made_utc : datetime64
+        When.
+    seen_from : str
+        One of :data:`SEEN_FROM`.
+    parameters : dict of str to str
+        What it depends on (eye height, position, files, where crowns begin).
+    """
+
+    azimuth_deg: FloatArray
+    altitude_deg: FloatArray
+    path_m: FloatArray
+    unseen_m: FloatArray
+    made_utc: np.datetime64
+    seen_from: str = "stand point"
+    parameters: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        require_instant("making time", self.made_utc)
+        if self.seen_from not in SEEN_FROM:
+            raise BadInputError(
+                f"Crowns are seen from one of: {', '.join(SEEN_FROM)}; not {self.seen_from!r}."
+            )
+        for lengths_m in (self.path_m, self.unseen_m):
+            require_table(self.azimuth_deg, self.altitude_deg, lengths_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

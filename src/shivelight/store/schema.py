@@ -24,7 +24,7 @@ from sqlalchemy import (
 from shivelight.store.columns import Day, Real, Row, Utc, YesNo
 
 APPLICATION_ID = 0x53686976  # "Shiv"
-NEWEST = 2
+NEWEST = 3
 """Version of the book that this code writes; a book of a later one is refused."""
 
 BOOK = MetaData()
@@ -158,6 +158,13 @@ spot = _table(
     _text("privacy"),
     _text("state"),
     _text("note"),
+    Column(
+        "under_canopy",
+        YesNo,
+        CheckConstraint("under_canopy IN (0, 1)"),
+        nullable=False,
+        server_default=text("0"),  # what books from before this column say
+    ),
     Index("ix_spot_wood_id", "wood_id"),
 )
 spot_sight = _list_of("spot", "spot_sight", _real("azimuth_deg"), _real("altitude_deg"))
@@ -326,6 +333,28 @@ skyline_parameter = _table(
     _text("name"),
     _text("value"),
     UniqueConstraint("skyline_id", "name"),
+)
+
+# So can crowns. Their rows of numbers hold one bearing after another.
+crown_table = _table(
+    "crown_table",
+    _id(),
+    _part_of("spot"),
+    _text("seen_from"),
+    _utc("made_utc"),
+    Column("azimuth_deg", Row, nullable=False),
+    Column("altitude_deg", Row, nullable=False),
+    Column("path_m", Row, nullable=False),
+    Column("unseen_m", Row, nullable=False),
+    UniqueConstraint("spot_id", "seen_from"),
+)
+crown_parameter = _table(
+    "crown_parameter",
+    _id(),
+    _part_of("crown_table"),
+    _text("name"),
+    _text("value"),
+    UniqueConstraint("crown_table_id", "name"),
 )
 
 raster = _table(

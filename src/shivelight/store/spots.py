@@ -126,6 +126,7 @@ def _row(tx: Connection, spot: Spot) -> dict[str, Any]:
         "privacy": spot.privacy.value,
         "state": spot.state.value,
         "note": spot.note,
+        "under_canopy": spot.under_canopy,
     }
 
 
@@ -224,6 +225,7 @@ def _spot(row: RowMapping, parts: dict[str, list[RowMapping]], wishes: tuple[Wis
             last_confirmed=row["mark_last_confirmed"],
         ),
         walk_min=row["walk_min"],
+        under_canopy=row["under_canopy"],
         if_not=row["if_not"],
         hazards=tuple(one["hazard"] for one in parts["spot_hazard"]),
         privacy=Privacy(row["privacy"]),

@@ -17,12 +17,19 @@ from shivelight.basis.errors import BadInputError, NotFoundError, UnreadableFile
 from shivelight.basis.records import from_plain, to_plain
 from shivelight.outing.found import Found
 from shivelight.outing.judgement import Morning
-from shivelight.outing.kept import EveningNote, RasterNote, StoredForecast, StoredSkyline
+from shivelight.outing.kept import (
+    EveningNote,
+    RasterNote,
+    StoredCrowns,
+    StoredForecast,
+    StoredSkyline,
+)
 from shivelight.outing.kit import Kit
 from shivelight.outing.outings import Outing
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
+    crowns,
     evenings,
     forecasts,
     found,
@@ -39,7 +46,7 @@ from shivelight.store import (
 from shivelight.store.book import FieldBook
 
 FORMAT = "shivelight field book"
-VERSION = 1
+VERSION = 2
 """Version of the exported form; one of a later version is refused."""
 
 T = TypeVar("T")
@@ -60,6 +67,14 @@ class SkylineOf:
 
     spot: str
     kept: StoredSkyline
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CrownsOf:
+    """Crowns and the spot that they stand round."""
+
+    spot: str
+    kept: StoredCrowns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +109,7 @@ class Export:
     rasters: tuple[RasterOf, ...]
     spots: tuple[Spot, ...]
     skylines: tuple[SkylineOf, ...]
+    crowns: tuple[CrownsOf, ...] = ()  # exports of version 1 have none
     forecasts: tuple[ForecastOf, ...]
     evenings: tuple[EveningNote, ...]
     judgements: tuple[JudgementOf, ...]
@@ -119,6 +135,7 @@ def export_book(book: FieldBook) -> dict[str, Any]:
             ),
             spots=spots.every(book),
             skylines=tuple(SkylineOf(spot=spot, kept=one) for spot, one in skylines.every(book)),
+            crowns=tuple(CrownsOf(spot=spot, kept=one) for spot, one in crowns.every(book)),
             forecasts=tuple(
                 ForecastOf(forecast=one, sha256=one.sha256) for one in forecasts.every(book)
             ),
@@ -207,6 +224,7 @@ def _fill(book: FieldBook, whole: Export) -> None:
     _put("rasters", whole.rasters, lambda one: rasters.attach(book, one.wood, one.note))
     _put("spots", whole.spots, lambda one: spots.add(book, one))
     _put("skylines", whole.skylines, lambda one: skylines.put(book, one.spot, one.kept))
+    _put("crowns", whole.crowns, lambda one: crowns.put(book, one.spot, one.kept))
     _put("forecasts", whole.forecasts, lambda one: forecasts.add(book, one.forecast))
     _put("evenings", whole.evenings, lambda one: evenings.add(book, one))
     _put(
