@@ -28,7 +28,9 @@ from tests import strategies as make
         (1.0, "more than 19 in 20"),
     ],
 )
-def test_a_chance_is_said_in_tenths_and_near_its_ends_in_twentieths(chance_frac: float, words: str) -> None:
+def test_a_chance_is_said_in_tenths_and_near_its_ends_in_twentieths(
+    chance_frac: float, words: str
+) -> None:
     assert chance_in_words(chance_frac) == words
 
 

@@ -283,15 +283,22 @@ def test_leaf_not_known_is_said_and_not_counted_as_met() -> None:
     assert only(unknown, taps()).why == "go now: still air; leaf not known: look"
 
 
-def test_more_musts_met_come_before_more_minutes() -> None:
-    few = a_spot("Few", musts=["still air"])
-    many = a_spot("Many", musts=["still air", "soft light"], light=[("07:40", "10:00")])
-    assert order_of([few, many], taps()) == ["Many", "Few"]
+def test_where_one_must_fails_more_musts_met_come_first() -> None:
+    few = a_spot("Few", musts=["still air", "hoar"])
+    many = a_spot("Many", musts=["still air", "soft light", "hoar"], light=[("07:40", "10:00")])
+    assert order_of([few, many], taps(ground="dry")) == ["Many", "Few"]
+
+
+def test_minutes_beyond_enough_do_not_pay_for_a_longer_walk() -> None:
+    near = a_spot("Near", musts=["soft light"], light=[("07:45", "10:00")])
+    far = a_spot("Far", musts=["soft light"], light=[("09:30", "10:00")])
+    assert order_of([far, near], taps(), here=[1500.0, 300.0]) == ["Near", "Far"]
+    assert order_of([far, near], taps(), here=[660.0, 1500.0]) == ["Far", "Near"]
 
 
 def test_minutes_come_before_would_likes_and_these_before_the_walk() -> None:
     long = a_spot("Long", musts=["soft light"], light=[("09:00", "10:00")])
-    short = a_spot("Short", musts=["soft light"], likes=["still air"], light=[("08:00", "10:00")])
+    short = a_spot("Short", musts=["soft light"], likes=["still air"], light=[("07:20", "10:00")])
     assert order_of([short, long], taps()) == ["Long", "Short"]
     liked = replace(
         long, spot="Zealous", wishes=(*long.wishes, parse_wish("still air", must=False))
@@ -304,8 +311,8 @@ def test_minutes_come_before_would_likes_and_these_before_the_walk() -> None:
 
 
 def test_a_broken_sky_and_stirring_air_halve_the_minutes() -> None:
-    half = a_spot("Half", musts=["direct light"], light=[("07:20", "08:20")])
-    whole = a_spot("Whole", musts=["soft light"], light=[("07:45", "11:00")])
+    half = a_spot("Half", musts=["direct light"], light=[("07:20", "07:55")])
+    whole = a_spot("Whole", musts=["soft light"], light=[("07:35", "11:00")])
     assert order_of([half, whole], taps(light="clear")) == ["Half", "Whole"]
     assert order_of([half, whole], taps(light="broken")) == ["Whole", "Half"]
 

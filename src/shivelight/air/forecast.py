@@ -124,8 +124,9 @@ class Ensemble:
         keep = (self.utc >= start_utc) & (self.utc <= end_utc)
         if not keep.any():
             raise MissingDataError(
-                f"The forecast from {self.source} covers {self.utc[0]} to {self.utc[-1]} UTC, "
-                f"not {start_utc} to {end_utc}; fetch or type a newer one."
+                f"The forecast from {self.source} covers {_minute(self.utc[0])} to "
+                f"{_minute(self.utc[-1])} UTC, not {_minute(start_utc)} to {_minute(end_utc)}; "
+                "fetch or type a newer one."
             )
         changed: dict[str, Any] = {name: getattr(self, name)[:, keep] for name in QUANTITIES}
         sd = {name: row[keep] for name, row in self.stated_sd.items()}
@@ -282,3 +283,8 @@ def single(
 
 
 FIELDS = tuple(one.name for one in fields(Ensemble))
+
+
+def _minute(utc: np.datetime64) -> str:
+    """Write an instant to the minute, for sentences."""
+    return str(utc.astype("datetime64[m]")).replace("T", " ")

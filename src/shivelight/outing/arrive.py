@@ -35,6 +35,10 @@ __all__ = [
 MIST_TAPS = tuple(MIST_RANGE_M)
 HORIZON_S = 4.0 * 3600.0
 """How far ahead minutes are counted: a morning. A judgement. [s]"""
+ENOUGH_MIN = 30.0
+"""Minutes on a spot that are enough for a picture: a judgement. [min]"""
+WALK_STAGE_S = 600.0
+"""Walks that differ by less are alike: a judgement. [s]"""
 BEST_SHOWN = 4
 """How many choices a row of the table holds."""
 
@@ -84,9 +88,11 @@ def rerank(
     """Rank the spots by what was found.
 
     First come spots whose musts are expected to hold together once one has walked there, then
-    those where they only may, last those where one certainly fails, with the reason. Among these
-    the number of musts that hold or will, then expected minutes after walking, then would-likes
-    that hold in that time, then the shorter walk, then the name.
+    those where they only may, last those where one certainly fails, with the reason. Among the
+    first, those of which every must is known, then expected minutes after walking as far as
+    :data:`ENOUGH_MIN`, then the walk in stages of :data:`WALK_STAGE_S`, then would-likes, then
+    the walk itself. Among the others the number of musts that hold or will, then expected
+    minutes, would-likes and walk.
 
     Parameters
     ----------
@@ -181,12 +187,16 @@ class _Judged:
         return bool(both(one.possible, self.ahead))
 
     @property
-    def key(self) -> tuple[int, int, float, int, float, str, str]:
+    def key(self) -> tuple[int, int, float, int, int, float, str, str]:
         """Sort key, best first."""
         fails = 2 if not self.may else int(not self.joint)
         spot = self.scene.spot
+        # Minutes beyond enough do not pay for a longer walk: running about uses up the mist.
+        lacking = -self.met if fails else len(self.musts) - self.met
+        minutes = self.minutes if fails else min(self.minutes, ENOUGH_MIN)
+        stage = 0 if fails else int(self.walk_s // WALK_STAGE_S)
         return (
-            fails, -self.met, -round(self.minutes, 3), -self.likes, self.walk_s,
+            fails, lacking, -round(minutes, 3), stage, -self.likes, self.walk_s,
             spot.spot, spot.wood,
         )  # fmt: skip
 

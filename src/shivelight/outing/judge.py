@@ -24,7 +24,6 @@ from shivelight.outing.judgement import (
 )
 from shivelight.outing.overlap import Overlap, Place, overlap_at, steps_for
 from shivelight.outing.record import WoodRecord
-from shivelight.outing.runs import longest_run
 from shivelight.outing.signs import Reasons, WhatIf, signs_of
 from shivelight.outing.spots import Spot
 from shivelight.outing.times import Times, backward_times, dark_share, slack_for
@@ -153,6 +152,8 @@ def judge_spot(
 
 def mist_at_spot(mist: MistOutlook, range_m: FloatArray, conditions: Conditions) -> MistOutlook:
     """Mist as one spot has it: above the valley fog or inside the cloud it differs."""
+    from shivelight.outing.runs import longest_run  # noqa: PLC0415  loads the compiler
+
     enough = steps_for(15.0)
     now = range_m[:, ::QUARTER_STEPS]
     low, mid, high = np.quantile(now, [0.1, 0.5, 0.9], axis=0)

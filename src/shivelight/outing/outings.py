@@ -36,7 +36,8 @@ class LeaveWord:
     def __post_init__(self) -> None:
         if not self.back_by_utc < self.alarm_utc:
             raise BadInputError(
-                f"The alarm ({self.alarm_utc} UTC) must come after back-by ({self.back_by_utc} UTC)."
+                f"The alarm ({self.alarm_utc} UTC) must come after back-by, "
+                f"{self.back_by_utc} UTC."
             )
 
 

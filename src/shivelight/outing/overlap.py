@@ -16,7 +16,6 @@ from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
 from shivelight.outing.habit import HabitModel, reaches_height
 from shivelight.outing.judgement import Stretch
-from shivelight.outing.runs import longest_run
 from shivelight.outing.wishes import LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import MistHabit
 
@@ -103,6 +102,8 @@ def overlap_at(
     model : HabitModel
         How valley fog reaches a height.
     """
+    from shivelight.outing.runs import longest_run  # noqa: PLC0415  loads the compiler
+
     range_m = range_at_spot(conditions, place, model=model)
     holds = [_holds(wish, conditions, sun, place, range_m) for wish in place.wishes]
     needed = [now for wish, now in zip(place.wishes, holds, strict=True) if wish.must] or holds

@@ -10,6 +10,7 @@ import numpy as np
 
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import clock
+from shivelight.light.crowned import WORTH_SAYING, crowns_words, seen_span
 from shivelight.light.reach import LightWindow
 from shivelight.outing.judgement import ForecastNote, MistOutlook, Signs, WishOutlook
 from shivelight.outing.record import WoodRecord
@@ -61,6 +62,9 @@ def signs_of(reasons: Reasons) -> Signs:
     speaks, sentence = _light_against_mist(reasons)
     if sentence:
         (said_for if speaks else against).append(sentence)
+    crowns = _crowns(reasons)
+    if crowns:
+        (against if _wants_light(reasons) else said_for).append(crowns)
     for_mist, against_mist = _mist_movers(reasons)
     return Signs(
         for_it=(*said_for, *for_mist),
@@ -91,15 +95,44 @@ def _asks(reasons: Reasons, kind: WishKind, word: str = "") -> bool:
     return any(wish.kind is kind and (not word or word in wish.choices) for wish in reasons.wishes)
 
 
+def _wants_light(reasons: Reasons) -> bool:
+    return _asks(reasons, WishKind.LIGHT, "direct") or _asks(reasons, WishKind.FACING)
+
+
+def _crowns(reasons: Reasons) -> str:
+    """Say what crowns do to the first window, where light or its lack is wished for."""
+    if not reasons.light or not (_wants_light(reasons) or _asks(reasons, WishKind.LIGHT, "soft")):
+        return ""
+    spans = [seen_span(one) for one in reasons.light]
+    first = next((place for place, span in enumerate(spans) if span is not None), 0)
+    return crowns_words(reasons.light[first], reasons.zone_name)
+
+
+def _comes(reasons: Reasons, over: str) -> str:
+    """Whether it is the skyline or the crowns that the sun comes past last."""
+    window = next((one for one in reasons.light if seen_span(one) is not None), None)
+    span = None if window is None else seen_span(window)
+    if window is None or span is None or span[0] - window.start_utc <= WORTH_SAYING:
+        return f"passes{over}"
+    return "comes past the crowns"
+
+
+def _first_seen(light: tuple[LightWindow, ...]) -> np.datetime64 | None:
+    """When the first beam of a morning can be seen; None when none can."""
+    return next((span[0] for one in light if (span := seen_span(one)) is not None), None)
+
+
 def _light_against_mist(reasons: Reasons) -> tuple[bool, str]:
     """Whether the sun clears the skyline before the mist usually goes, in a sentence."""
-    wants_light = _asks(reasons, WishKind.LIGHT, "direct") or _asks(reasons, WishKind.FACING)
+    wants_light = _wants_light(reasons)
+    if reasons.clears_utc is None and reasons.light and _first_seen(reasons.light) is None:
+        return not wants_light, ""  # crowns, and they are named by themselves
     if reasons.clears_utc is None:
         if wants_light:
             return False, "no direct light reaches this spot that morning"
         return True, ""
     over = f" its {reasons.skyline_deg:.0f}° skyline" if reasons.skyline_deg else " the skyline"
-    when = f"the sun passes{over} at {clock(reasons.clears_utc, reasons.zone_name)}"
+    when = f"the sun {_comes(reasons, over)} at {clock(reasons.clears_utc, reasons.zone_name)}"
     if not _asks(reasons, WishKind.MIST) or len(reasons.mist.lifting) < 2:
         return wants_light, when if wants_light else ""
     middle = reasons.mist.lifting[len(reasons.mist.lifting) // 2]

@@ -1,6 +1,7 @@
 """The evening before: judge every spot for the coming mornings, keep what was said, take one."""
 
 import datetime as dt
+from dataclasses import replace
 
 from shivelight.basis.errors import MissingDataError, NotFoundError, OutOfRangeError
 from shivelight.outing.judgement import Morning
@@ -9,7 +10,6 @@ from shivelight.store import judgements
 from shivelight.store import outings as outing_rows
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.forecast import ForecastDesk
-from shivelight.workbench.judging import Judging
 
 
 class EveningDesk(ForecastDesk):
@@ -46,6 +46,8 @@ class EveningDesk(ForecastDesk):
         MissingDataError
             If no forecast reaches the first morning.
         """
+        from shivelight.workbench.judging import Judging  # noqa: PLC0415  half a second to load
+
         first = day or self.next_morning()
         count = mornings or self.settings.mornings
         if not 1 <= count <= 7:
@@ -94,6 +96,12 @@ class EveningDesk(ForecastDesk):
         wood = self.spot(first).wood
         planned = [visit.spot for visit in morning.visits] if morning.visits else []
         visits = planned if first in planned else [first]
-        outing = Outing(day=day, woods=(wood,), visits=tuple(visits))
-        outing_rows.add(self.book, outing)
+        try:  # a card may have been written for this morning already: its word is kept
+            before = outing_rows.get(self.book, day)
+        except NotFoundError:
+            outing = Outing(day=day, woods=(wood,), visits=tuple(visits))
+            outing_rows.add(self.book, outing)
+            return outing
+        outing = replace(before, woods=(wood,), visits=tuple(visits))
+        outing_rows.replace(self.book, outing)
         return outing

@@ -9,7 +9,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -18,7 +18,6 @@ from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableF
 from shivelight.basis.instants import seconds_between, to_utc
 from shivelight.basis.places import Position, distance_and_azimuth
 from shivelight.basis.records import from_plain, to_plain
-from shivelight.intake.fetch import Fetched, Line, UnreachableError, fetch_forecast
 from shivelight.intake.forecast import kind_of, read_forecast
 from shivelight.intake.series import json_from
 from shivelight.intake.services import service_named
@@ -31,6 +30,9 @@ from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.light import LightDesk
 from shivelight.workbench.results import ForecastKept
 from shivelight.workbench.typed import EveningTyped, forecast_from
+
+if TYPE_CHECKING:
+    from shivelight.intake.fetch import Fetched, Line
 
 OTHER_PLACE_KM = 100.0
 """A forecast made farther away than this is for another place, and refused. [km]"""
@@ -48,7 +50,7 @@ class ForecastDesk(LightDesk):
         *,
         service: str | None = None,
         wood: str | None = None,
-        line: Line | None = None,
+        line: "Line | None" = None,
         progress: Progress = silent,
     ) -> tuple[ForecastKept, ...]:
         """Ask a service for the forecast of each wood; the last one kept serves when none comes.
@@ -206,9 +208,14 @@ class ForecastDesk(LightDesk):
         self,
         wood: Wood,
         service: str,
-        line: Line | None,
-        answers: dict[tuple[float, float], Fetched],
+        line: "Line | None",
+        answers: "dict[tuple[float, float], Fetched]",
     ) -> ForecastKept:
+        from shivelight.intake.fetch import (  # noqa: PLC0415  loads the HTTP client
+            UnreachableError,
+            fetch_forecast,
+        )
+
         place = coarse(wood.parking)
         key = (place.latitude_deg, place.longitude_deg)
         before = forecast_rows.latest(self.book, wood.name, kind=service_named(service).kind)
@@ -337,10 +344,12 @@ def distance_km(ensemble: Ensemble, place: Position) -> float | None:
     return distance_and_azimuth(there, place)[0] / 1000.0
 
 
-def _as_fetched(stored: StoredForecast | None, service: str) -> Fetched | None:
+def _as_fetched(stored: StoredForecast | None, service: str) -> "Fetched | None":
     """Give a kept answer back to the fetcher, when it came from the same service."""
     if stored is None or not stored.url:
         return None
+    from shivelight.intake.fetch import Fetched  # noqa: PLC0415  loads the HTTP client
+
     return Fetched(
         service=service,
         kind=stored.kind,

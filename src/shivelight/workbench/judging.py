@@ -32,6 +32,7 @@ from shivelight.outing.conditions import STEP_MIN, Conditions, usual_peak
 from shivelight.outing.found import Found
 from shivelight.outing.judge import Habits, Judged, SpotMorning, WoodMorning, judge_spot
 from shivelight.outing.judgement import Almanac, ForecastNote, MistOutlook, Morning, Visit
+from shivelight.outing.kept import StoredCrowns
 from shivelight.outing.leafstage import stage_as_noted, stage_by_member
 from shivelight.outing.learn import SiteShift, learn_site
 from shivelight.outing.members import Rules, WoodAir, conditions_of, with_leaf
@@ -45,9 +46,10 @@ from shivelight.sky.twilight import SunEvents, find_sun_events
 from shivelight.store import found as found_rows
 from shivelight.store import woods as wood_rows
 from shivelight.wood.stands import find_stand, wind_share_frac
+from shivelight.workbench.crowns import canopy_over
 from shivelight.workbench.forecast import ForecastDesk
 from shivelight.workbench.given import fair_pairs
-from shivelight.workbench.light import canopy_over, sun_azimuth_at, view_of
+from shivelight.workbench.light import sun_azimuth_at, view_of
 from shivelight.workbench.skyline import at_subject
 from shivelight.workbench.ways import shortest_ways, walk_between_min, walk_to_min
 
@@ -80,6 +82,7 @@ class SpotFacts:
     skyline: Skyline
     position: Position
     view: View
+    crowns: StoredCrowns | None
     ground_height_m: float
     walk_min: float
 
@@ -238,6 +241,7 @@ class Judging:
             skyline=self.desk.skyline_of(spot, seen_from="subject"),
             position=at_subject(spot),
             view=view_of(spot),
+            crowns=self.desk.crowns_of(spot),
             ground_height_m=self.desk.ground_height_m(spot, wood),
             walk_min=walk_to_min(spot, wood),
         )
@@ -285,7 +289,7 @@ class Judging:
 
     def _judged(self, facts: SpotFacts, wood: WoodMorning, span: MorningSpan) -> Judged:
         """Judge one spot."""
-        canopy = canopy_over(facts.spot, wood.wood, span.start_utc)
+        canopy = canopy_over(facts.spot, wood.wood, span.start_utc, kept=facts.crowns)
         windows = direct_light_windows(
             facts.skyline, position=facts.position, start_utc=span.start_utc,
             end_utc=span.end_utc, view=facts.view, canopy=canopy, unknown_as_level=True,

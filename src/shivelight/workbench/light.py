@@ -18,8 +18,7 @@ from shivelight.outing.woods import Wood
 from shivelight.sky.moon import moon_illuminated_frac
 from shivelight.sky.sun import sun_altitude_azimuth
 from shivelight.sky.twilight import find_moon_events, find_sun_events
-from shivelight.wood.canopy import Canopy
-from shivelight.wood.stands import canopy_of, find_stand
+from shivelight.workbench.crowns import canopy_over
 from shivelight.workbench.results import DarkSeason, LightDay, SunDay
 from shivelight.workbench.skyline import SkylineDesk, at_subject
 
@@ -130,12 +129,16 @@ class LightDesk(SkylineDesk):
     def season_carpet(self, spot: str, year: int) -> Carpet:
         """Light on a spot's subject through a whole year: days by clock time."""
         known = self.spot(spot)
+        wood = self.wood_of(known)
+        kept = self.crowns_of(known)
+        crowned = kept is not None or known.under_canopy
         return season_carpet(
             self.skyline_of(known, seen_from="subject"),
             position=at_subject(known),
             year=year,
-            zone_name=self.wood_of(known).zone_name,
+            zone_name=wood.zone_name,
             view=view_of(known),
+            canopy_on=(lambda day: canopy_over(known, wood, day, kept=kept)) if crowned else None,
             unknown_as_level=True,
         )
 
@@ -184,7 +187,9 @@ class LightDesk(SkylineDesk):
             start_utc=start_utc,
             end_utc=end_utc,
             view=view_of(spot),
-            canopy=canopy_over(spot, wood, start_utc),
+            canopy=canopy_over(
+                spot, wood, start_utc, kept=self.crowns_of(spot, seen_from=seen_from)
+            ),
             unknown_as_level=True,
         )
 
@@ -194,19 +199,6 @@ def view_of(spot: Spot) -> View:
     half = math.atan(spot.sensor_width_mm / (2.0 * spot.focal_length_mm))
     return View(
         azimuth_deg=spot.view_azimuth_deg % 360.0, angle_of_view_deg=2.0 * math.degrees(half)
-    )
-
-
-def canopy_over(spot: Spot, wood: Wood, utc: np.datetime64) -> Canopy | None:
-    """Crowns over a spot on a day, where it stands under any."""
-    if not spot.under_canopy:
-        return None
-    day = utc.astype("datetime64[D]")
-    return canopy_of(
-        find_stand(wood.stand),
-        day_of_year=float((day - day.astype("datetime64[Y]")).astype(int) + 1),
-        latitude_deg=spot.position.latitude_deg,
-        lens_height_m=spot.lens_height_m,
     )
 
 

@@ -1,4 +1,8 @@
-"""Skylines: typed by bearing, worked out from the wood's rasters, and put together."""
+"""Skylines: typed by bearing, worked out from the wood's rasters, and put together.
+
+Where the wood has a raster of its crowns, what beams meet on their way to the spot is worked out
+beside the skyline.
+"""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -8,10 +12,9 @@ import numpy as np
 
 from shivelight.basis.angles import wrap_deg
 from shivelight.basis.arrays import FloatArray
-from shivelight.basis.errors import MissingDataError
+from shivelight.basis.errors import MissingDataError, ShivelightError
 from shivelight.basis.instants import to_local
 from shivelight.basis.places import Position
-from shivelight.intake.elevation import read_ground
 from shivelight.intake.sights import read_sight_lines
 from shivelight.land.bearings import true_from_magnetic
 from shivelight.land.ground import height_at_m
@@ -22,11 +25,13 @@ from shivelight.land.skyline import (
     skyline_from_ground,
     skyline_from_sights,
 )
-from shivelight.outing.kept import StoredSkyline
+from shivelight.outing.kept import StoredCrowns, StoredSkyline
 from shivelight.outing.spots import Sight, Spot
 from shivelight.outing.woods import Wood
+from shivelight.store import crowns as crown_rows
 from shivelight.store import rasters as raster_rows
 from shivelight.store import skylines as skyline_rows
+from shivelight.workbench.crowns import crowns_from_rasters, crowns_words, stands_at
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.results import SkylineReport
 from shivelight.workbench.woods import WoodDesk
@@ -36,6 +41,9 @@ USUAL_REACH_KM = 30.0
 that distance. [km]"""
 FAR_ENOUGH_M = 10_000.0
 """Ground seen so far out may show a skyline below the level horizon: a judgement. [m]"""
+
+SUBJECT_HEIGHT_M = 1.0
+"""Height at which light on a subject is wanted, as its own is not kept: a judgement. [m]"""
 
 
 class SkylineDesk(WoodDesk):
@@ -89,7 +97,10 @@ class SkylineDesk(WoodDesk):
     def skyline_from_ground(
         self, spot: str, *, reach_km: float | None = None, progress: Progress = silent
     ) -> SkylineReport:
-        """Work a spot's skyline out from its wood's ground rasters and keep it.
+        """Work a spot's skyline out from its wood's ground rasters, and its crowns; keep both.
+
+        Crowns need a canopy or surface raster too. Where they cannot be worked out the skyline is
+        kept all the same, and the note of the report says why.
 
         Parameters
         ----------
@@ -100,6 +111,8 @@ class SkylineDesk(WoodDesk):
         progress : callable
             Told of the steps.
         """
+        from shivelight.intake.elevation import read_ground  # noqa: PLC0415  loads GDAL
+
         known = self.spot(spot)
         wood = self.wood_of(known)
         notes = [one for one in raster_rows.of_wood(self.book, wood.name) if one.kind == "ground"]
@@ -108,11 +121,10 @@ class SkylineDesk(WoodDesk):
                 f"{wood.name} has no ground raster yet; attach one with: wood raster."
             )
         reach_m = (reach_km or USUAL_REACH_KM) * 1000.0
-        places = {"stand point": known.position}
-        if known.subject_position is not None:
-            places["subject"] = known.subject_position
+        places = _places(known)
+        steps = 2 * len(places)
         for number, (seen_from, position) in enumerate(places.items()):
-            progress(f"skyline of the {seen_from}", number, len(places))
+            progress(f"skyline of the {seen_from}", number, steps)
             ground = read_ground(
                 [Path(note.path) for note in notes],
                 around=position,
@@ -120,7 +132,7 @@ class SkylineDesk(WoodDesk):
                 height_unit=notes[0].height_unit or None,
                 crs=notes[0].crs or None,
             )
-            eye_m = known.lens_height_m if seen_from == "stand point" else 1.0
+            eye_m = _eye_height_m(known, seen_from)
             skyline = skyline_from_ground(
                 ground, position=position, eye_height_m=eye_m, reach_m=reach_m
             )
@@ -135,8 +147,51 @@ class SkylineDesk(WoodDesk):
                 },
             )  # fmt: skip
             skyline_rows.put(self.book, known.name, kept)
-        progress("skyline", len(places), len(places))
-        return self.skyline(spot)
+        failed = self._keep_crowns(known, wood, progress=progress)
+        progress("skyline", steps, steps)
+        made = self.skyline(spot)
+        return replace(made, note="; ".join(filter(None, (made.note, failed))))
+
+    def _keep_crowns(self, spot: Spot, wood: Wood, *, progress: Progress) -> str:
+        """Work out the crowns round a spot and keep them; say why when that cannot be."""
+        places = _places(spot)
+        made = []
+        try:
+            for number, (seen_from, position) in enumerate(places.items()):
+                progress(f"crowns round the {seen_from}", len(places) + number, 2 * len(places))
+                made.append(
+                    crowns_from_rasters(
+                        raster_rows.of_wood(self.book, wood.name), wood, position,
+                        eye_height_m=_eye_height_m(spot, seen_from), seen_from=seen_from,
+                        made_utc=self.now_utc,
+                    )
+                )  # fmt: skip
+        except ShivelightError as why:
+            return f"crowns were not worked out: {why}"
+        finally:
+            # What was worked out before stood on other rasters, or elsewhere.
+            with self.book.writing():
+                crown_rows.drop(self.book, spot.name)
+                for kept in made:
+                    if kept is not None:
+                        crown_rows.put(self.book, spot.name, kept)
+        return ""
+
+    def crowns_of(self, spot: Spot, *, seen_from: str = "subject") -> StoredCrowns | None:
+        """Crowns worked out for a spot where it now is; None when there are none.
+
+        Parameters
+        ----------
+        spot : Spot
+            Which spot.
+        seen_from : {"stand point", "subject"}
+            A spot without a subject of its own has one place.
+        """
+        apart = seen_from == "subject" and spot.subject_position is not None
+        kept = crown_rows.get(self.book, spot.name, "subject" if apart else "stand point")
+        if kept is None or not stands_at(kept, at_subject(spot) if apart else spot.position):
+            return None
+        return kept
 
     def skyline_of(self, spot: Spot, *, seen_from: str = "stand point") -> Skyline:
         """Put a spot's typed and worked-out skylines together; level where nothing is known.
@@ -174,7 +229,9 @@ class SkylineDesk(WoodDesk):
         there = tuple(float(kept.parameters[key]) for key in ("latitude_deg", "longitude_deg"))
         if not np.allclose(here, there, atol=1e-6):
             return "the spot has moved since its skyline was worked out: work it out again"
-        return f"from {kept.parameters['files']}{reach_words(kept.skyline)}"
+        crowns = self.crowns_of(spot, seen_from="stand point")
+        said = f"from {kept.parameters['files']}{reach_words(kept.skyline)}"
+        return f"{said}; {crowns_words(crowns)}" if crowns else said
 
 
 def skyline_from_typed(sights: Sequence[Sight]) -> Skyline:
@@ -235,6 +292,18 @@ def unknown_arcs(altitude_deg: FloatArray) -> tuple[tuple[float, float], ...]:
         (float(begin * step_deg), float(wrap_deg(end * step_deg)))
         for begin, end in zip(begins, ends, strict=True)
     )
+
+
+def _places(spot: Spot) -> dict[str, Position]:
+    """Places of a spot that skylines are seen from."""
+    places = {"stand point": spot.position}
+    if spot.subject_position is not None:
+        places["subject"] = spot.subject_position
+    return places
+
+
+def _eye_height_m(spot: Spot, seen_from: str) -> float:
+    return spot.lens_height_m if seen_from == "stand point" else SUBJECT_HEIGHT_M
 
 
 def at_subject(spot: Spot) -> Position:

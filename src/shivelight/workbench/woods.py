@@ -8,7 +8,6 @@ from typing import Any
 
 from shivelight.basis.errors import BadInputError, NotFoundError
 from shivelight.basis.places import Position, distance_and_azimuth
-from shivelight.intake.elevation import read_canopy, read_ground
 from shivelight.outing.found import said_against_found
 from shivelight.outing.kept import RasterNote
 from shivelight.outing.kit import Body, Kit, KitLens
@@ -128,6 +127,11 @@ class WoodDesk(Desk):
         progress : callable
             Told of the steps.
         """
+        from shivelight.intake.elevation import (  # noqa: PLC0415  loads GDAL
+            read_canopy,
+            read_ground,
+        )
+
         known = wood_rows.get(self.book, wood)
         progress("reading the raster", 0, 1)
         reader = read_canopy if kind == "canopy" else read_ground
