@@ -99,44 +99,46 @@ def _wants_light(reasons: Reasons) -> bool:
     return _asks(reasons, WishKind.LIGHT, "direct") or _asks(reasons, WishKind.FACING)
 
 
+def _first_window(reasons: Reasons) -> LightWindow | None:
+    """First window whose beam can be seen; the first of all when crowns hide every one."""
+    seen = (one for one in reasons.light if seen_span(one) is not None)
+    return next(seen, next(iter(reasons.light), None))
+
+
 def _crowns(reasons: Reasons) -> str:
-    """Say what crowns do to the first window, where light or its lack is wished for."""
-    if not reasons.light or not (_wants_light(reasons) or _asks(reasons, WishKind.LIGHT, "soft")):
+    """Say what crowns do to the light, where light or its lack is wished for."""
+    window = _first_window(reasons)
+    if window is None or not (_wants_light(reasons) or _asks(reasons, WishKind.LIGHT, "soft")):
         return ""
-    spans = [seen_span(one) for one in reasons.light]
-    first = next((place for place, span in enumerate(spans) if span is not None), 0)
-    return crowns_words(reasons.light[first], reasons.zone_name)
+    return crowns_words(window, reasons.zone_name)
 
 
-def _comes(reasons: Reasons, over: str) -> str:
-    """Whether it is the skyline or the crowns that the sun comes past last."""
-    window = next((one for one in reasons.light if seen_span(one) is not None), None)
+def _sun_comes(reasons: Reasons) -> tuple[np.datetime64 | None, str]:
+    """When the sun can be seen from the spot, and past what it comes; None when it cannot."""
+    window = _first_window(reasons)
     span = None if window is None else seen_span(window)
+    if reasons.clears_utc is None or (window is not None and span is None):
+        return None, ""
+    over = f" its {reasons.skyline_deg:.0f}° skyline" if reasons.skyline_deg else " the skyline"
     if window is None or span is None or span[0] - window.start_utc <= WORTH_SAYING:
-        return f"passes{over}"
-    return "comes past the crowns"
-
-
-def _first_seen(light: tuple[LightWindow, ...]) -> np.datetime64 | None:
-    """When the first beam of a morning can be seen; None when none can."""
-    return next((span[0] for one in light if (span := seen_span(one)) is not None), None)
+        return reasons.clears_utc, f"the sun passes{over}"
+    return span[0], "the sun comes past the crowns"
 
 
 def _light_against_mist(reasons: Reasons) -> tuple[bool, str]:
-    """Whether the sun clears the skyline before the mist usually goes, in a sentence."""
+    """Whether the sun comes before the mist usually goes, in a sentence."""
     wants_light = _wants_light(reasons)
-    if reasons.clears_utc is None and reasons.light and _first_seen(reasons.light) is None:
-        return not wants_light, ""  # crowns, and they are named by themselves
-    if reasons.clears_utc is None:
-        if wants_light:
+    comes_utc, how = _sun_comes(reasons)
+    if comes_utc is None:
+        hidden = bool(reasons.light) and reasons.clears_utc is not None  # by crowns, named apart
+        if wants_light and not hidden:
             return False, "no direct light reaches this spot that morning"
         return True, ""
-    over = f" its {reasons.skyline_deg:.0f}° skyline" if reasons.skyline_deg else " the skyline"
-    when = f"the sun {_comes(reasons, over)} at {clock(reasons.clears_utc, reasons.zone_name)}"
+    when = f"{how} at {clock(comes_utc, reasons.zone_name)}"
     if not _asks(reasons, WishKind.MIST) or len(reasons.mist.lifting) < 2:
         return wants_light, when if wants_light else ""
     middle = reasons.mist.lifting[len(reasons.mist.lifting) // 2]
-    before = bool(reasons.clears_utc < middle)
+    before = bool(comes_utc < middle)
     gone = clock(middle, reasons.zone_name)
     if wants_light:
         told = "before" if before else "after"

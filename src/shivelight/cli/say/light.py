@@ -14,6 +14,7 @@ from shivelight.cli.say.words import (
     window,
 )
 from shivelight.drawing.tables import table
+from shivelight.light.crowned import crowns_words, seen_span
 from shivelight.light.reach import LightWindow
 from shivelight.light.year import Carpet
 from shivelight.workbench.results import DarkSeason, LightDay
@@ -23,10 +24,12 @@ def light_day(one: LightDay, width: int) -> str:
     """Say when direct light reaches the subject and the stand point."""
     windows = one.at_subject or one.at_stand_point
     when = f"{one.spot}, {one.wood}, {day_words(one.day)}"
-    if windows:
-        first = windows[0]
-        answer = f"{when}: direct light {window(first.start_utc, first.end_utc, one.zone_name)}"
-        answer += ", and again later." if len(windows) > 1 else ", clouds apart."
+    seen = [span for span in map(seen_span, windows) if span is not None]
+    if seen:
+        answer = f"{when}: direct light {window(*seen[0], one.zone_name)}"
+        answer += ", and again later." if len(seen) > 1 else ", clouds apart."
+    elif windows:
+        answer = f"{when}: the sun passes the skyline, but {crowns_words(windows[0], '')}."
     else:
         answer = f"{when}: no direct light reaches this spot."
     label = ""
@@ -69,7 +72,15 @@ def _windows(where: str, windows: tuple[LightWindow, ...], one: LightDay, width:
         )
         for part in windows
     ]
-    return table(rows, (where, "lasts", "light from"), width=width)
+    dimmed = [
+        f"{window(part.start_utc, part.end_utc, one.zone_name)}: {words}."
+        for part in windows
+        if (words := crowns_words(part, one.zone_name))
+    ]
+    return lines(
+        table(rows, (where, "lasts", "light from"), width=width),
+        item("crowns", dimmed, width) if dimmed else "",
+    )
 
 
 def dark(one: DarkSeason, width: int) -> str:
