@@ -99,7 +99,8 @@ def test_a_missing_input_is_named_with_what_it_costs(lost: str, told: str) -> No
     gap = replace(night(), **lacking)
     chance = mist_chance(gap)
     assert told in chance.missing
-    assert chance.cost.startswith(f"Not known: {', '.join(chance.missing)}.")
+    assert chance.cost.startswith(f"{', '.join(chance.missing)}: ")
+    assert chance.cost.endswith(("nearly as well without it", "1 perfect)"))
     assert np.isfinite(chance.fog_frac).all()
 
 

@@ -135,8 +135,13 @@ def test_what_is_found_on_arrival_reranks_the_spots(judged: Run) -> None:
     assert re.search(r"^1  ", ran.out, re.M)
     found = judged("arrive", "--mist", "thin", "--air", "still", "--light", "clear", "--time",
                    "06:50", "--json").json  # fmt: skip
-    assert {one["spot"] for one in found} <= {"White Post Gap", "Heath Edge"}
-    assert all(one["walk_min"] > 0 for one in found)
+    assert {one["spot"] for one in found["choices"]} <= {"White Post Gap", "Heath Edge"}
+    assert all(one["walk_min"] > 0 for one in found["choices"])
+    assert found["seen"] == "thin"
+    assert found["lifting"] == sorted(found["lifting"])
+    shown = judged("arrive", "--mist", "thin", "--air", "still", "--light", "clear", "--time",
+                   "06:50").out  # fmt: skip
+    assert "Mist like this at sunrise (thin) has lifted by about" in shown
 
 
 # --- log ----------------------------------------------------------------------------------

@@ -28,13 +28,13 @@ def test_the_move_starts_from_nothing_without_a_jump() -> None:
     assert shifted(0.6, hardly) == pytest.approx(0.6, abs=1e-5)
 
 
-@given(said=st.lists(st.floats(0.02, 0.98), min_size=1, max_size=30), chance=st.floats(0.01, 0.99))
-def test_always_found_raises_and_never_found_lowers_the_step(
-    said: list[float], chance: float
-) -> None:
+@given(said=st.lists(st.floats(0.02, 0.98), min_size=1, max_size=30))
+def test_always_found_raises_and_never_found_lowers_the_step(said: list[float]) -> None:
+    # Asked where something was said: far from there the slope may outweigh the level.
     up, down = learn_site(said, [True] * len(said)), learn_site(said, [False] * len(said))
+    middle = float(np.mean(said))
     assert up.a > 0.0 > down.a
-    assert shifted(chance, up) > shifted(chance, down)
+    assert shifted(middle, up) > shifted(middle, down)
 
 
 def test_few_mornings_move_little_and_many_move_to_the_rate() -> None:

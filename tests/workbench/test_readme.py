@@ -15,4 +15,4 @@ def test_the_demo_block_of_the_readme_is_what_the_demo_prints(tmp_path: Path) ->
     shown = next(block for block in blocks if block.startswith("The Wennick valley is invented"))
     done = CliRunner().invoke(app, ["demo", "--out", str(tmp_path)], env={"COLUMNS": "88"})
     assert done.exit_code == 0, done.output
-    assert done.output.startswith(shown.rstrip("\n"))
+    assert done.stdout.startswith(shown.rstrip("\n"))

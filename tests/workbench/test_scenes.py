@@ -194,10 +194,25 @@ def test_a_clear_still_frost_sends_one_to_the_hoar(book: Path) -> None:
         bench.enter_evening(typed(evening))
         bench.judge(day=day, mornings=1)
     with opened(book, "2028-01-14T06:55") as bench:
-        choices = bench.arrive(
+        arrival = bench.arrive(
             day, Answers(mist="none", air="still", light="clear", ground="hoar"),
             here="White Post Gap",
         )  # fmt: skip
-    assert choices[0].spot == "Breath of the Bottom"
-    assert round(choices[0].walk_min) == 22
-    assert "hoar falls soon after sun on it: 09:0" in choices[0].why
+    first = arrival.choices[0]
+    assert first.spot == "Breath of the Bottom"
+    assert round(first.walk_min) == 22
+    assert "hoar falls soon after sun on it: 09:0" in first.why
+    assert arrival.lifting == ()  # no mist was seen that could lift
+
+
+def test_what_is_seen_at_sunrise_moves_the_lifting(book: Path) -> None:
+    with opened(book, EVENING) as bench:
+        bench.judge(day=MORNING, mornings=1)
+    with opened(book, "2027-11-03T07:25") as bench:
+        lifts = {
+            mist: bench.arrive(MORNING, Answers(mist=mist, air="still", light="clear")).lifting
+            for mist in ("thin", "good", "thick")
+        }
+    firsts = [times[0] for times in lifts.values()]
+    assert firsts == sorted(firsts)
+    assert firsts[0] < firsts[-1]

@@ -300,8 +300,10 @@ def _cost(missing: tuple[str, ...], said: Prediction, model: MistModel) -> str:
     if not missing:
         return ""
     full, used = model.variants[0], model.variants[int(said.variant[0])]
+    if used.fog_skill >= full.fog_skill - 0.005 and used.mist_skill >= full.mist_skill - 0.005:
+        return f"{', '.join(missing)}: the model does nearly as well without it"
     return (
-        f"Not known: {', '.join(missing)}. Without it the skill at the training stations, where 0 "
-        f"is the month's rate and 1 perfect, is {used.mist_skill:.2f} for mist (with all inputs "
-        f"{full.mist_skill:.2f}) and {used.fog_skill:.2f} for fog ({full.fog_skill:.2f})."
+        f"{', '.join(missing)}: without it the model's skill is {used.fog_skill:.2f} for fog, "
+        f"not {full.fog_skill:.2f}, and {used.mist_skill:.2f} for mist, not "
+        f"{full.mist_skill:.2f} (0 is the month's rate, 1 perfect)"
     )

@@ -42,7 +42,7 @@ def arrive(
     ] = None,
 ) -> None:
     """Say which spots suit what is found, in walking order."""
-    from shivelight.cli.say.arrive import choices
+    from shivelight.cli.say.arrive import arrival
     from shivelight.outing.arrive import Answers
 
     answers = Answers(mist=mist, air=air, light=light, ground=ground)
@@ -51,4 +51,4 @@ def arrive(
         morning = session.morning(bench, day)
         zone_name = bench.judged(morning).zone_name
         found = bench.arrive(morning, answers, at=at, here=here)
-        session.show(found, lambda all_, width: choices(all_, width, zone_name=zone_name))
+        session.show(found, lambda one, width: arrival(one, width, zone_name=zone_name))

@@ -142,9 +142,9 @@ def _light_against_mist(reasons: Reasons) -> tuple[bool, str]:
     gone = clock(middle, reasons.zone_name)
     if wants_light:
         told = "before" if before else "after"
-        return before, f"{when}, {told} the middle time by which mist has lifted ({gone})"
+        return before, f"{when}, {told} the middle time by which fog at sunrise lifts ({gone})"
     told = "only after" if not before else "before"
-    return not before, f"{when}, {told} mist has usually lifted ({gone})"
+    return not before, f"{when}, {told} the middle time by which fog at sunrise lifts ({gone})"
 
 
 _MOVER_WORDS = {

@@ -427,7 +427,7 @@ def clock_note(day: dt.date, zone_name: str) -> str:
         if moved:
             way = "forward" if moved > dt.timedelta(0) else "back"
             when = "today" if back == 0 else f"on {changed:%A}"
-            return f"clocks went {way} {when}"
+            return f"Clocks went {way} {when}"
     return ""
 
 

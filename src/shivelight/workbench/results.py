@@ -9,6 +9,7 @@ import numpy as np
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.places import Position
 from shivelight.light.reach import LightWindow
+from shivelight.outing.arrive import ArrivalChoice
 from shivelight.outing.found import Found, SaidFound
 from shivelight.outing.kept import RasterNote
 from shivelight.outing.spots import Spot
@@ -127,6 +128,26 @@ class ForecastKept:
     age_h: float
     distance_km: float | None
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrival:
+    """What to do as things were found.
+
+    Attributes
+    ----------
+    choices : tuple of ArrivalChoice
+        Spots that can be walked to, best first.
+    seen : str
+        The mist that was found, in the log's words.
+    lifting : tuple of datetime64
+        By when such mist, seen at sunrise, has lifted in 1, 5 and 9 of 10 cases; times that do
+        not come within eight hours are left out, and all are where none was seen.
+    """
+
+    choices: tuple[ArrivalChoice, ...]
+    seen: str
+    lifting: tuple[np.datetime64, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,6 @@ from shivelight.drawing.leave_word import leave_word_html, leave_word_pdf, leave
 from shivelight.drawing.sheet import sheet_html, sheet_pdf
 from shivelight.outing.arrive import (
     Answers,
-    ArrivalChoice,
     SpotChance,
     arrival_table,
     rerank,
@@ -36,7 +35,7 @@ from shivelight.store import spots as spot_rows
 from shivelight.store import woods as wood_rows
 from shivelight.workbench.found import FoundDesk
 from shivelight.workbench.keeping import write_whole
-from shivelight.workbench.results import SheetFiles, WordFiles
+from shivelight.workbench.results import Arrival, SheetFiles, WordFiles
 from shivelight.workbench.ways import walk_between_min, walk_to_min
 
 REACH_ON_FOOT_MIN = 60.0
@@ -151,8 +150,8 @@ class SheetDesk(FoundDesk):
 
     def arrive(
         self, day: dt.date, answers: Answers, *, at: dt.time | None = None, here: str | None = None
-    ) -> tuple[ArrivalChoice, ...]:
-        """Re-rank the spots by what is found on arrival.
+    ) -> Arrival:
+        """Re-rank the spots by what is found on arrival, and say when such mist lifts.
 
         Parameters
         ----------
@@ -170,7 +169,12 @@ class SheetDesk(FoundDesk):
         if at is not None:
             at_utc = to_utc(dt.datetime.combine(day, at), morning.zone_name)
         chances, walks = self._chances(morning, here)
-        return rerank(chances, answers, at_utc=at_utc, here=walks)
+        seen = dict(morning.first.mist.seen) if morning.first else {}
+        return Arrival(
+            choices=rerank(chances, answers, at_utc=at_utc, here=walks),
+            seen=answers.mist,
+            lifting=() if answers.mist == "none" else seen.get(answers.mist, ()),
+        )
 
     # --- parts ------------------------------------------------------------------------------
 

@@ -2,10 +2,28 @@
 
 from collections.abc import Sequence
 
-from shivelight.basis.instants import zone_label
+from shivelight.basis.instants import clock, zone_label
 from shivelight.cli.say.words import blocks, para, window
 from shivelight.drawing.tables import table
 from shivelight.outing.arrive import ArrivalChoice
+from shivelight.workbench.results import Arrival
+
+LIFTING_TIMES = 3
+
+
+def arrival(found: Arrival, width: int, *, zone_name: str) -> str:
+    """List spots that suit what is found, and when such mist lifts."""
+    listed = choices(found.choices, width, zone_name=zone_name)
+    if not found.lifting:
+        return listed
+    times = [clock(one, zone_name) for one in found.lifting]
+    middle = times[min(1, len(times) - 1)]
+    late = f" to {times[-1]}" if len(times) == LIFTING_TIMES else ", or much later"
+    said = (
+        f"Mist like this at sunrise ({found.seen}) has lifted by about {middle}; "
+        f"{times[0]}{late} in 8 of 10 cases."
+    )
+    return blocks(listed, para(said, width))
 
 
 def choices(found: Sequence[ArrivalChoice], width: int, *, zone_name: str) -> str:

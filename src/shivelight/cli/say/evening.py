@@ -140,7 +140,7 @@ def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
         f"{place}. {spot.spot}, {spot.wood}: {chance_in_words(spot.chance_frac)}",
         item("For", signs.for_it, width),
         item("Against", signs.against_it, width),
-        item("Not known", [sign.removeprefix("Not known: ") for sign in signs.not_known], width),
+        item("Not known", signs.not_known, width),
         item("Would change it", signs.would_change, width),
         item("Rests on", [spot.rests_on, *_record(spot)], width),
         item("Times", [_times(spot, one.zone_name)], width),
