@@ -166,6 +166,16 @@ def test_leaf_closes_in_summer_what_winter_leaves_open(grown: Workbench, tmp_pat
     assert summer.leaf_area_per_m > 1.5 * winter.leaf_area_per_m > 0.0
 
 
+def test_trees_of_a_wood_noted_as_open_still_dim(grown: Workbench, tmp_path: Path) -> None:
+    grown.change_wood("Pinnet Heath", stand="open")
+    spot = with_grove(grown, tmp_path)
+    grown.skyline_from_ground(SPOT)
+    noon = at("2027-07-01T12:00")
+    table = canopy_over(spot, grown.wood_of(spot), noon, kept=grown.crowns_of(spot))
+    assert isinstance(table, CrownTable)
+    assert table.leaf_area_per_m > 0.1
+
+
 def test_a_surface_raster_does_where_there_is_no_canopy_raster(
     grown: Workbench, tmp_path: Path
 ) -> None:

@@ -14,7 +14,7 @@ from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.wood.canopy import Canopy
 from shivelight.wood.crowns import CrownTable
-from shivelight.wood.stands import canopy_of, find_stand
+from shivelight.wood.stands import StandType, canopy_of, find_stand
 
 AZIMUTH_STEP_DEG = 2.0
 ALTITUDES_DEG = (
@@ -26,6 +26,8 @@ REACH_M = 3_000.0
 SAME_PLACE_DEG = 1e-6
 """Positions that differ by less, a tenth of a metre, are one place. [°]"""
 UNSEEN_LEAST_M = 1.0
+OPEN_GROUND_TREES = "mixed"
+"""Stand type of trees in a wood that is noted as open: heaths and glades have some too."""
 
 _log = logging.getLogger(__name__)
 
@@ -82,7 +84,7 @@ def crowns_from_rasters(
         )
     )  # fmt: skip
     heights = tops if kind == "canopy" else canopy_above(ground, tops)
-    stand = find_stand(wood.stand)
+    stand = _stand_of_crowns(wood)
     base_frac = stand.crown_base_m / stand.crown_top_m
     azimuth_deg = np.arange(0.0, 360.0, AZIMUTH_STEP_DEG)
     altitude_deg = np.array(ALTITUDES_DEG)
@@ -134,11 +136,9 @@ def canopy_over(
         What was worked out comes first; then an even layer of the wood's stand where the spot is
         said to be under crowns; else the open.
     """
-    if kept is None and not spot.under_canopy:
-        return None
-    layer = _layer(spot, wood, utc)
     if kept is None:
-        return layer
+        return _layer(spot, find_stand(wood.stand), utc) if spot.under_canopy else None
+    layer = _layer(spot, _stand_of_crowns(wood), utc)
     return CrownTable(
         azimuth_deg=kept.azimuth_deg,
         altitude_deg=kept.altitude_deg,
@@ -173,11 +173,17 @@ def _next_above(kept: StoredCrowns, altitude_deg: float) -> float:
     return float(higher[0]) if higher.size else 90.0
 
 
-def _layer(spot: Spot, wood: Wood, utc: np.datetime64) -> Canopy:
-    """Even layer of the wood's stand on a day."""
+def _stand_of_crowns(wood: Wood) -> StandType:
+    """Stand type of the trees that a raster shows; mixed where the wood is noted as open."""
+    stand = find_stand(wood.stand)
+    return stand if stand.wood_area_index > 0.0 else find_stand(OPEN_GROUND_TREES)
+
+
+def _layer(spot: Spot, stand: StandType, utc: np.datetime64) -> Canopy:
+    """Even layer of a stand on a day."""
     day = utc.astype("datetime64[D]")
     return canopy_of(
-        find_stand(wood.stand),
+        stand,
         day_of_year=float((day - day.astype("datetime64[Y]")).astype(int) + 1),
         latitude_deg=spot.position.latitude_deg,
         lens_height_m=spot.lens_height_m,

@@ -23,6 +23,7 @@ from shivelight.workbench.results import DarkSeason, LightDay, SunDay
 from shivelight.workbench.skyline import SkylineDesk, at_subject
 
 TRACK_STEP_S = 300.0
+CROWNS_APART = "crowns are not counted here: they dim the sun, and change with the leaf"
 ASSUMED_LEVEL = "where the skyline is not known it is taken as level: times there are too early"
 
 
@@ -123,7 +124,15 @@ class LightDesk(SkylineDesk):
             year=year,
             spans=tuple((one.first_day, one.last_day) for one in spans),
             always=any(one.is_whole_year for one in spans),
-            note=ASSUMED_LEVEL if any(one.skyline_assumed for one in spans) else "",
+            note="; ".join(
+                filter(
+                    None,
+                    (
+                        ASSUMED_LEVEL if any(one.skyline_assumed for one in spans) else "",
+                        CROWNS_APART if self._crowned(known) else "",
+                    ),
+                )
+            ),
         )
 
     def season_carpet(self, spot: str, year: int) -> Carpet:
@@ -131,14 +140,17 @@ class LightDesk(SkylineDesk):
         known = self.spot(spot)
         wood = self.wood_of(known)
         kept = self.crowns_of(known)
-        crowned = kept is not None or known.under_canopy
         return season_carpet(
             self.skyline_of(known, seen_from="subject"),
             position=at_subject(known),
             year=year,
             zone_name=wood.zone_name,
             view=view_of(known),
-            canopy_on=(lambda day: canopy_over(known, wood, day, kept=kept)) if crowned else None,
+            canopy_on=(
+                (lambda day: canopy_over(known, wood, day, kept=kept))
+                if self._crowned(known)
+                else None
+            ),
             unknown_as_level=True,
         )
 
@@ -169,6 +181,10 @@ class LightDesk(SkylineDesk):
             title=f"{known.name}, {year}",
             zone_name=self.wood_of(known).zone_name,
         )
+
+    def _crowned(self, spot: Spot) -> bool:
+        """Whether crowns are known to stand between a spot and the sun."""
+        return spot.under_canopy or self.crowns_of(spot) is not None
 
     def windows(
         self,

@@ -114,9 +114,14 @@ def year_of_light(one: Carpet, width: int, *, name: str, zone_name: str) -> str:
                 zone_label(first, zone_name) if lit else "",
             )
         )
-    note = "Where the skyline is not known it is taken as level." if one.skyline_assumed else ""
+    notes = (
+        "Where the skyline is not known it is taken as level." if one.skyline_assumed else "",
+        "Sun of which crowns leave less than a twentieth is not counted."
+        if one.beam_frac is not None
+        else "",
+    )
     return blocks(
         para(f"{name}: first and last direct light through the year, clouds apart.", width),
         table(rows, ("day", "first light", "last light", "clock"), width=width),
-        note,
+        " ".join(filter(None, notes)),
     )
