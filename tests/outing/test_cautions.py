@@ -95,7 +95,7 @@ def test_stand_types_bring_their_own_lines() -> None:
 
 
 def test_access_notes_of_the_day_are_repeated() -> None:
-    assert "Access: felling proposal noted; ask before you go." in lines(
+    assert "Access, as noted: felling proposal noted. Ask whether it still holds." in lines(
         access=("felling proposal noted.",)
     )
 

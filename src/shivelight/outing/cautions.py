@@ -105,7 +105,7 @@ def cautions(facts: CautionFacts) -> tuple[str, ...]:
     """
     lines = (
         *_wind(facts),
-        *(f"Access: {note.rstrip('.')}; ask before you go." for note in facts.access),
+        *(f"Access, as noted: {note.rstrip('.')}. Ask whether it still holds." for note in facts.access),
         *_dark_and_cold(facts),
         *_place(facts),
         *_season(facts),

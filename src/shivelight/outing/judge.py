@@ -198,8 +198,9 @@ def usual_ground(wood: WoodMorning) -> str:
 def rests_on(wood: WoodMorning) -> str:
     """Say what a chance rests on."""
     note, record = wood.forecast, wood.record
-    made = f"{note.members} members" if note.members > 1 else "one forecast"
-    text = f"the mist model and {note.source} ({made})"
+    made = f"{note.members} members" if note.members > 1 else "one forecast, spread"
+    values = "values " if note.source.startswith("typed") else ""
+    text = f"the mist model and {values}{note.source} ({made})"
     if not record.fair_mornings:
         return f"{text}; {wood.wood.name} has no mornings logged yet"
     noun = "morning" if record.fair_mornings == 1 else "mornings"
