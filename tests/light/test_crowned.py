@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from shivelight.light.crowned import crowns_words, seen_span
+from shivelight.light.crowned import SeenLight, crowns_words, seen_light, seen_span
 from shivelight.light.reach import LightWindow
 
 
@@ -60,3 +60,11 @@ def test_what_crowns_do_is_said(window: LightWindow, words: str) -> None:
 def test_a_window_that_crowns_close_altogether_is_not_seen() -> None:
     assert seen_span(replace(OPEN, beam_frac=0.001, beam_most_frac=0.02)) is None
     assert seen_span(LATE) == (at("09:10"), at("12:00"))
+
+
+def test_seen_light_leaves_out_what_crowns_hide() -> None:
+    hidden = replace(OPEN, beam_frac=0.001, beam_most_frac=0.02)
+    assert seen_light([OPEN, LATE, hidden]) == (
+        SeenLight(start_utc=at("07:38"), end_utc=at("12:00"), facing="", starts_at_skyline=True),
+        SeenLight(start_utc=at("09:10"), end_utc=at("12:00"), facing="", starts_at_skyline=False),
+    )

@@ -68,7 +68,10 @@ def ground(
         str | None, typer.Option("--reach", metavar="KM", help="How far to look, in km.")
     ] = None,
 ) -> None:
-    """Work a spot's skyline out from the rasters of its wood."""
+    """Work a spot's skyline out from the rasters of its wood.
+
+    With a canopy or surface raster, also what crowns stand between the spot and the sun.
+    """
     from shivelight.cli.say.skyline import skyline
 
     reach_km = None if reach is None else read.number(reach, what="reach", unit="km")

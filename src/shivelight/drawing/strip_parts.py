@@ -6,6 +6,7 @@ import numpy as np
 
 from shivelight.drawing.svg import Pen, clip_to_band
 from shivelight.drawing.timescale import QUARTER, TimeScale
+from shivelight.light.crowned import seen_light
 from shivelight.outing.judgement import SpotOutlook
 
 Band = tuple[float, float]
@@ -67,7 +68,7 @@ def draw_mist(pen: Pen, scale: TimeScale, band: Band, *, outlook: SpotOutlook, s
 def draw_lances(pen: Pen, scale: TimeScale, band: Band, *, outlook: SpotOutlook) -> None:
     """Draw slanting light from each clearing of the skyline; full strength inside the window."""
     best = outlook.best
-    for window in outlook.light:
+    for window in seen_light(outlook.light):
         if window.end_utc <= scale.start_utc or window.start_utc >= scale.end_utc:
             continue
         left, right = scale.x(window.start_utc), scale.x(window.end_utc)

@@ -5,6 +5,7 @@ import numpy as np
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import clock
 from shivelight.drawing.timescale import QUARTER
+from shivelight.light.crowned import seen_light
 from shivelight.outing.judgement import SpotOutlook
 
 TABLE_HEADERS = ("from", "mist under 1 km", "direct sun", "air at the leaf", "all you want")
@@ -26,7 +27,10 @@ def strip_sentence(outlook: SpotOutlook, *, zone_name: str) -> str:
     if outlook.clears_utc is None:
         parts.append("no direct sun in this span")
     else:
-        parts.append(f"the sun passes its skyline at {clock(outlook.clears_utc, zone_name)}")
+        hidden = ", behind crowns" if outlook.light and not seen_light(outlook.light) else ""
+        parts.append(
+            f"the sun passes its skyline at {clock(outlook.clears_utc, zone_name)}{hidden}"
+        )
     parts.append(_air_sentence(outlook, zone_name))
     parts.append(window_words(outlook, zone_name=zone_name))
     return "; ".join(part for part in parts if part) + "."
@@ -80,7 +84,7 @@ def _chance(chance_frac: float) -> str:
 
 
 def _light(outlook: SpotOutlook, utc: np.datetime64) -> str:
-    for window in outlook.light:
+    for window in seen_light(outlook.light):
         if window.start_utc < utc + QUARTER and window.end_utc > utc:
             return window.facing or "yes"
     return "none"

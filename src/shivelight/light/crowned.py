@@ -1,5 +1,8 @@
 """What crowns do to a window of direct light, in words and as the part that can be seen."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+
 import numpy as np
 
 from shivelight.basis.instants import clock
@@ -9,6 +12,37 @@ from shivelight.wood.crowns import crowns_leave
 
 WORTH_SAYING = np.timedelta64(2, "m")
 """A window that crowns close for less than this is said to be open from its start."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenLight:
+    """The part of a window of direct light that crowns leave to be seen."""
+
+    start_utc: np.datetime64
+    end_utc: np.datetime64
+    facing: str
+    starts_at_skyline: bool
+
+
+def seen_light(windows: Iterable[LightWindow]) -> tuple[SeenLight, ...]:
+    """Windows without the time in which crowns hide the sun; whole in the open.
+
+    Parameters
+    ----------
+    windows : iterable of LightWindow
+        Of one spot.
+    """
+    return tuple(
+        SeenLight(
+            start_utc=span[0],
+            end_utc=span[1],
+            facing=one.facing,
+            starts_at_skyline=one.starts_at_skyline
+            and bool(span[0] - one.start_utc <= WORTH_SAYING),
+        )
+        for one in windows
+        if (span := seen_span(one)) is not None
+    )
 
 
 def seen_span(window: LightWindow) -> tuple[np.datetime64, np.datetime64] | None:

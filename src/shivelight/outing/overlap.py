@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from shivelight.basis.arrays import BoolArray, FloatArray, UtcArray
+from shivelight.light.beams import LEAST_BEAM_FRAC
 from shivelight.light.reach import BACK_WITHIN_DEG, SunTrack
 from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
@@ -21,8 +22,6 @@ from shivelight.outing.woods import MistHabit
 
 TOGETHER_MIN = 20.0
 """How long the musts must hold together to count as a morning (DESIGN section 4). [min]"""
-LEAST_BEAM_FRAC = 0.05
-"""Direct light weaker than this is not seen as a beam: the 5 % contrast of optical range."""
 HOAR_HOLDS_MIN = 20.0
 """Hoar falls within minutes to half an hour of sun on it (TRADE 3.9, from trade knowledge)."""
 SKY_CLEAR_BELOW, SKY_OVERCAST_FROM = 0.3, 0.8
@@ -162,8 +161,8 @@ def direct_light(
     """Whether a beam that can be seen reaches the subject.
 
     The sun must be past the skyline, free of cloud, and the beam left by crowns and mist at
-    least :data:`LEAST_BEAM_FRAC`. Mist of depth ``depth_m`` is crossed on the slant, with
-    extinction 3/V (Koschmieder with a 5 % threshold, CIE e-ILV 17-772).
+    least ``light.beams.LEAST_BEAM_FRAC``. Mist of depth ``depth_m`` is crossed on the slant,
+    with extinction 3/V (Koschmieder with a 5 % threshold, CIE e-ILV 17-772).
     """
     slant_m = depth_m / np.maximum(np.sin(np.radians(sun.altitude_deg)), 0.01)
     through_mist = np.exp(-3.0 * slant_m / np.maximum(range_m, 1.0))

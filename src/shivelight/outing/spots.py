@@ -77,7 +77,8 @@ class Spot:
     walk_min : float or None
         Minutes from the parking place by day, when timed; None lets it be worked out. [min]
     under_canopy : bool
-        Whether crowns stand between the spot and the sun; an edge, ride or glade is open.
+        Whether crowns stand between the spot and the sun; an edge, ride or glade is open. Where
+        crowns were worked out from a raster for the spot, those count instead.
     if_not : str
         What else to do there when the wishes fail, in words.
     hazards : tuple of str

@@ -16,6 +16,7 @@ from shivelight.basis.instants import to_utc
 from shivelight.basis.places import Position
 from shivelight.drawing.leave_word import leave_word_html, leave_word_pdf, leave_word_text
 from shivelight.drawing.sheet import sheet_html, sheet_pdf
+from shivelight.light.crowned import seen_light
 from shivelight.outing.arrive import (
     Answers,
     SpotChance,
@@ -289,7 +290,7 @@ def _chance(
         wood=outlook.wood,
         zone_name=wood.zone_name,
         wishes=spot.wishes,
-        light=outlook.light,
+        light=seen_light(outlook.light),
         sun_utc=utc,
         sun_altitude_deg=altitude_deg,
         leaf=outlook.leaf,
