@@ -6,6 +6,7 @@ from numpy.typing import ArrayLike
 from shivelight.air.mist_model import MistModel
 from shivelight.basis.arrays import FloatArray
 
+MOST_STEPS = 100
 FOG_M = 1_000.0
 MIST_M = 5_000.0
 CLEAR_M = 40_000.0  # where the rough tail of clear air ends; a judgement
@@ -76,15 +77,25 @@ def recalibrate(member_frac: FloatArray, target_frac: ArrayLike) -> FloatArray:
     logit = np.log(chance / (1.0 - chance))
     low = np.full(logit.shape[1:], -60.0)
     high = np.full(logit.shape[1:], 60.0)
-    for _ in range(70):
-        middle = 0.5 * (low + high)
-        too_high = _mean_of(logit, middle) > target
-        high = np.where(too_high, middle, high)
-        low = np.where(too_high, low, middle)
-    moved = 1.0 / (1.0 + np.exp(-(logit + 0.5 * (low + high))))
+    shift = np.zeros(logit.shape[1:])
+    for _ in range(MOST_STEPS):
+        mean, slope = _mean_and_slope(logit, shift)
+        low, high = np.where(mean > target, low, shift), np.where(mean > target, shift, high)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = shift - (mean - target) / slope
+        # Newton's step where it stays in the bracket, else its middle.
+        inside = (step > low) & (step < high)
+        moved_to = np.where(inside, step, 0.5 * (low + high))
+        done = np.nanmax(np.abs(moved_to - shift), initial=0.0) < 1e-10
+        shift = moved_to
+        if done:
+            break
+    moved = 1.0 / (1.0 + np.exp(-(logit + shift)))
     moved = np.where(target <= 0.0, 0.0, np.where(target >= 1.0, 1.0, moved))
     return np.where(np.isfinite(target) & np.isfinite(logit).all(axis=0), moved, np.nan)
 
 
-def _mean_of(logit: FloatArray, shift: FloatArray) -> FloatArray:
-    return np.asarray(np.mean(1.0 / (1.0 + np.exp(-(logit + shift))), axis=0))
+def _mean_and_slope(logit: FloatArray, shift: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Mean chance over the members after a shift, and how fast it rises with the shift."""
+    chance = 1.0 / (1.0 + np.exp(-(logit + shift)))
+    return chance.mean(axis=0), (chance * (1.0 - chance)).mean(axis=0)

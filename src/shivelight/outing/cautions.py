@@ -105,7 +105,10 @@ def cautions(facts: CautionFacts) -> tuple[str, ...]:
     """
     lines = (
         *_wind(facts),
-        *(f"Access, as noted: {note.rstrip('.')}. Ask whether it still holds." for note in facts.access),
+        *(
+            f"Access, as noted: {note.rstrip('.')}. Ask whether it still holds."
+            for note in facts.access
+        ),
         *_dark_and_cold(facts),
         *_place(facts),
         *_season(facts),

@@ -95,8 +95,52 @@ class MistDay:
     what_if: tuple[WhatIf, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class NightChances:
+    """What the mist model says of one forecast's night, before any wood is thought of.
+
+    Attributes
+    ----------
+    changes : tuple of str
+        Changes of the night in words; the first, of none, is the forecast's mean itself.
+    of_changes : MistChance
+        Chances of those, a member each.
+    of_members : MistChance
+        Chances of the forecast's members.
+    seen_min : dict of str to ndarray, shape (5,)
+        Lifting quantiles after each word for the mist seen at sunrise. [min]
+    """
+
+    changes: tuple[str, ...]
+    of_changes: MistChance
+    of_members: MistChance
+    seen_min: dict[str, FloatArray]
+
+
+def night_chances(members: Ensemble, sun: SunTimes) -> NightChances:
+    """Ask the mist model once about a forecast's mean, changes of it, and its members.
+
+    Raises
+    ------
+    MissingDataError
+        If temperature or dew point is missing around sunrise.
+    """
+    changed = _changes(night_of(members.mean(), sun))
+    whole = mist_chance(_stacked((*changed.values(), night_of(members, sun))))
+    of_changes = _rows(whole, slice(0, len(changed)))
+    headline = _rows(whole, slice(0, 1))
+    return NightChances(
+        changes=tuple(changed),
+        of_changes=of_changes,
+        of_members=_rows(whole, slice(len(changed), None)),
+        seen_min={
+            word: lifting_given_seen(headline, seen=word, minutes=0.0)[0] for word in MIST_WORDS
+        },
+    )
+
+
 def mist_day(
-    members: Ensemble,
+    chances: NightChances,
     sun: SunTimes,
     *,
     habit: MistHabit,
@@ -107,26 +151,18 @@ def mist_day(
 
     Parameters
     ----------
-    members : Ensemble
-        The forecast's members.
+    chances : NightChances
+        What the mist model says of the night.
     sun : SunTimes
-        Sunrise, sunset, latitude, days ahead.
+        The wood's own sunrise, and how many days ahead it is.
     habit : MistHabit
         The wood's habit.
     shift : SiteShift
         What its record has taught.
     model : HabitModel
         How much a habit counts.
-
-    Raises
-    ------
-    MissingDataError
-        If temperature or dew point is missing around sunrise.
     """
-    changed = _changes(night_of(members.mean(), sun))
-    whole = mist_chance(_stacked((*changed.values(), night_of(members, sun))))
-    headline = _rows(whole, slice(0, 1))
-    each = _rows(whole, slice(len(changed), None))
+    headline, each = chances.of_changes, chances.of_members
     kept = KEPT_PER_DAY_FRAC ** (sun.days_ahead - 1)
     step = habit_log_odds(habit, model=model)
 
@@ -155,11 +191,7 @@ def mist_day(
         base_frac=headline.base_fog_frac,
         lifting_utc=_clock(headline.lift_quantiles_min[0], sun.sunrise_utc),
         seen=tuple(
-            (
-                word,
-                _clock(lifting_given_seen(headline, seen=word, minutes=0.0)[0], sun.sunrise_utc),
-            )
-            for word in MIST_WORDS
+            (word, _clock(minutes, sun.sunrise_utc)) for word, minutes in chances.seen_min.items()
         ),
         moved_by=headline.moved_by,
         missing=headline.missing,
@@ -168,10 +200,10 @@ def mist_day(
             WhatIf(
                 words=words,
                 chance_frac=float(
-                    said(whole.window_fog_frac[row : row + 1], headline.base_fog_frac)[0]
+                    said(headline.window_fog_frac[row : row + 1], headline.base_fog_frac)[0]
                 ),
             )
-            for row, words in enumerate(changed)
+            for row, words in enumerate(chances.changes)
             if words
         ),
     )

@@ -35,10 +35,10 @@ class LeaveWord:
 
     def __post_init__(self) -> None:
         if not self.back_by_utc < self.alarm_utc:
-            raise BadInputError(
-                f"The alarm ({self.alarm_utc} UTC) must come after back-by, "
-                f"{self.back_by_utc} UTC."
+            alarm, back = (
+                str(one.astype("datetime64[m]")) for one in (self.alarm_utc, self.back_by_utc)
             )
+            raise BadInputError(f"The alarm ({alarm} UTC) must come after back-by ({back} UTC).")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

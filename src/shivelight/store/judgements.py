@@ -5,18 +5,17 @@ import json
 import math
 from collections import defaultdict
 from collections.abc import Mapping
-from typing import Any
 
 from sqlalchemy import Connection, insert, select
 
 from shivelight.basis.errors import UnreadableFileError
 from shivelight.basis.records import from_plain, to_plain
-from shivelight.outing.judgement import Morning, SpotOutlook
+from shivelight.outing.judgement import Morning
 from shivelight.outing.kept import Given
 from shivelight.store import schema
 from shivelight.store.book import FieldBook
 from shivelight.store.lists import insert_row
-from shivelight.store.spots import spot_id
+from shivelight.store.names import find_ids
 from shivelight.store.woods import wood_id
 
 Signs = Mapping[str, Mapping[str, float]]
@@ -56,13 +55,26 @@ def add(book: FieldBook, morning: Morning, *, signs: Signs | None = None) -> int
         }
         number = insert_row(tx, schema.judgement, whole)
         sources = {wood: note.source for wood, note in morning.forecasts}
+        said = signs or {}
+        named = [*(one.wood for one in morning.spots), *said]
+        woods = find_ids(tx, schema.wood, kind="wood", names=named)
+        spots = find_ids(tx, schema.spot, kind="spot", names=[one.spot for one in morning.spots])
         rows = [
-            _spot_row(tx, number, rank, outlook, sources.get(outlook.wood, ""))
-            for rank, outlook in enumerate(morning.spots)
+            {
+                "judgement_id": number,
+                "rank": rank,
+                "wood_id": woods[one.wood],
+                "spot_id": spots[one.spot],
+                "chance_frac": one.chance_frac,
+                "morning_mist_frac": one.mist.morning_mist_frac,
+                "forecast_frac": one.mist.forecast_frac,
+                "source": sources.get(one.wood, ""),
+            }
+            for rank, one in enumerate(morning.spots)
         ]
         if rows:
             tx.execute(insert(schema.judged_spot), rows)
-        _write_signs(tx, number, signs or {})
+        _write_signs(tx, number, said, woods)
         return number
 
 
@@ -135,24 +147,9 @@ def every(book: FieldBook) -> tuple[tuple[Morning, dict[str, dict[str, float]]],
         return tuple((_morning(row.id, row.morning_json), signs[row.id]) for row in rows)
 
 
-def _spot_row(
-    tx: Connection, number: int, rank: int, outlook: SpotOutlook, source: str
-) -> dict[str, Any]:
-    return {
-        "judgement_id": number,
-        "rank": rank,
-        "wood_id": wood_id(tx, outlook.wood),
-        "spot_id": spot_id(tx, outlook.spot),
-        "chance_frac": outlook.chance_frac,
-        "morning_mist_frac": outlook.mist.morning_mist_frac,
-        "forecast_frac": outlook.mist.forecast_frac,
-        "source": source,
-    }
-
-
-def _write_signs(tx: Connection, number: int, signs: Signs) -> None:
+def _write_signs(tx: Connection, number: int, signs: Signs, woods: Mapping[str, int]) -> None:
     rows = [
-        {"judgement_id": number, "wood_id": wood_id(tx, wood), "name": name, "value": value}
+        {"judgement_id": number, "wood_id": woods[wood], "name": name, "value": value}
         for wood, numbers in signs.items()
         for name, value in numbers.items()
         if not math.isnan(value)

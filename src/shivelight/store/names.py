@@ -2,6 +2,7 @@
 
 import difflib
 import unicodedata
+from collections.abc import Iterable
 
 from sqlalchemy import Connection, Table, select
 
@@ -26,6 +27,25 @@ def find_id(tx: Connection, table: Table, *, kind: str, name: str) -> int:
     if found is None:
         raise not_found(kind, name, list(tx.execute(select(table.c.name)).scalars()))
     return int(found)
+
+
+def find_ids(tx: Connection, table: Table, *, kind: str, names: Iterable[str]) -> dict[str, int]:
+    """Rows of many named things, in one question; each name as it was given.
+
+    Raises
+    ------
+    NotFoundError
+        For the first that is not there.
+    """
+    known = {
+        row.name_folded: row.id for row in tx.execute(select(table.c.name_folded, table.c.id))
+    }
+    return {
+        name: int(known[folded(name)])
+        if folded(name) in known
+        else find_id(tx, table, kind=kind, name=name)
+        for name in dict.fromkeys(names)
+    }
 
 
 def not_found(kind: str, name: str, known: list[str]) -> NotFoundError:

@@ -8,15 +8,15 @@ thinking. Nothing is written here.
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from shivelight.air.forecast import Ensemble
 from shivelight.air.spread import spread_members
-from shivelight.basis.arrays import IntArray, UtcArray
+from shivelight.basis.arrays import IntArray
 from shivelight.basis.errors import BadInputError, MissingDataError
-from shivelight.basis.instants import clock_change, day_bounds, steps
+from shivelight.basis.instants import day_bounds
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
 from shivelight.light.reach import View, direct_light_windows, sun_track
@@ -31,31 +31,44 @@ from shivelight.outing.choice import (
 from shivelight.outing.conditions import STEP_MIN, Conditions, usual_peak
 from shivelight.outing.found import Found
 from shivelight.outing.judge import Habits, Judged, SpotMorning, WoodMorning, judge_spot
-from shivelight.outing.judgement import Almanac, ForecastNote, MistOutlook, Morning, Visit
+from shivelight.outing.judgement import ForecastNote, MistOutlook, Morning, Visit
 from shivelight.outing.kept import StoredCrowns
 from shivelight.outing.leafstage import stage_as_noted, stage_by_member
 from shivelight.outing.learn import SiteShift, learn_site
 from shivelight.outing.members import Rules, WoodAir, conditions_of, with_leaf
-from shivelight.outing.mistday import MistDay, SunTimes, mist_day
+from shivelight.outing.mistday import (
+    MistDay,
+    NightChances,
+    SunTimes,
+    mist_day,
+    night_chances,
+)
 from shivelight.outing.plan import Walk, visiting_order
 from shivelight.outing.record import record_of
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
-from shivelight.sky.moon import moon_altitude_azimuth, moon_illuminated_frac
-from shivelight.sky.twilight import SunEvents, find_sun_events
 from shivelight.store import found as found_rows
 from shivelight.store import woods as wood_rows
 from shivelight.wood.stands import find_stand, wind_share_frac
 from shivelight.workbench.crowns import canopy_over
 from shivelight.workbench.forecast import ForecastDesk
 from shivelight.workbench.given import fair_pairs
-from shivelight.workbench.light import sun_azimuth_at, view_of
+from shivelight.workbench.light import view_of
+from shivelight.workbench.morning import (
+    DaySun,
+    MorningSpan,
+    almanac_of,
+    clock_note,
+    ends_of_night,
+    on_five_minutes,
+)
 from shivelight.workbench.skyline import at_subject
 from shivelight.workbench.ways import shortest_ways, walk_between_min, walk_to_min
 
 BEFORE_SUNRISE_MIN, AFTER_SUNRISE_MIN = 90.0, 300.0
 """The morning that is judged, around sunrise. [min]"""
 SIGN_QUANTITIES = ("temperature_degc", "dew_point_degc", "wind_speed_mps", "cloud_cover_frac")
+HALF_MINUTE = np.timedelta64(30, "s")
 HALF_STEP = np.timedelta64(round(STEP_MIN * 30.0), "s")
 MOST_STOPS = 12
 """Spots of one wood that the walk is searched over; more cannot be visited in a morning."""
@@ -87,22 +100,6 @@ class SpotFacts:
     walk_min: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MorningSpan:
-    """A civil day in one wood: its sun, and the span that is judged."""
-
-    day: dt.date
-    sun: SunTimes
-    almanac: Almanac
-    start_utc: np.datetime64
-    end_utc: np.datetime64
-
-    @property
-    def utc(self) -> UtcArray:
-        """Instants, five minutes apart."""
-        return steps(self.start_utc, self.end_utc, step_s=STEP_MIN * 60.0)
-
-
 class Judging:
     """One evening over a field book.
 
@@ -128,7 +125,8 @@ class Judging:
         self.spots = [
             self._spot_facts(spot, woods[spot.wood]) for spot in spots if spot.wood in judged
         ]
-        self._suns: dict[tuple[str, dt.date], SunEvents] = {}
+        self._nights: dict[tuple[int, str, float], NightChances] = {}
+        self._suns: dict[tuple[str, dt.date], DaySun] = {}
 
     def morning(self, day: dt.date) -> Morning:
         """Judge one morning.
@@ -246,19 +244,37 @@ class Judging:
             walk_min=walk_to_min(spot, wood),
         )
 
-    def _sun(self, wood: Wood, day: dt.date) -> SunEvents:
+    def _sun(self, wood: Wood, day: dt.date) -> DaySun:
         key = (wood.name, day)
         if key not in self._suns:
             start, end = day_bounds(day, wood.zone_name)
-            self._suns[key] = find_sun_events(start, end, position=wood.parking)
+            self._suns[key] = ends_of_night(start, end, wood.parking)
         return self._suns[key]
+
+    def _chances(self, facts: WoodFacts, span: MorningSpan) -> NightChances:
+        """Ask the mist model once for woods with one forecast and the same minute of sunrise."""
+        minute = (span.sun.sunrise_utc + HALF_MINUTE).astype("datetime64[m]")
+        latitude_deg = round(span.sun.latitude_deg, 1)
+        key = (id(facts.members), str(minute), latitude_deg)
+        if key not in self._nights:
+            sun = replace(
+                span.sun, sunrise_utc=minute.astype("datetime64[us]"), latitude_deg=latitude_deg
+            )
+            self._nights[key] = night_chances(facts.members, sun)
+        return self._nights[key]
 
     # --- each morning -----------------------------------------------------------------------
 
     def _wood_morning(self, facts: WoodFacts, span: MorningSpan) -> WoodMorning:
         """Conditions, mist and record of one wood on one morning."""
         wood, members, rules = facts.wood, facts.members, self.rules
-        mist = mist_day(members, span.sun, habit=wood.habit, shift=facts.shift, model=rules.habit)
+        mist = mist_day(
+            self._chances(facts, span),
+            span.sun,
+            habit=wood.habit,
+            shift=facts.shift,
+            model=rules.habit,
+        )
         share = wind_share_frac(
             find_stand(wood.stand),
             day_of_year=float(span.day.timetuple().tm_yday),
@@ -397,40 +413,6 @@ def caution_facts(first: Judged, air: WoodMorning, day: dt.date) -> CautionFacts
     )
 
 
-def almanac_of(
-    civil_dawn: np.datetime64 | None, sunrise: np.datetime64 | None, place: Position
-) -> Almanac:
-    """Sun and Moon of a morning over a level horizon."""
-    moment = civil_dawn if civil_dawn is not None else sunrise
-    lit, up = 0.0, False
-    if moment is not None:
-        at = np.array([moment])
-        lit = float(moon_illuminated_frac(at)[0])
-        altitude_deg, _ = moon_altitude_azimuth(
-            at, latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg
-        )
-        up = bool(altitude_deg[0] > 0.0)
-    return Almanac(
-        civil_dawn_utc=civil_dawn,
-        sunrise_utc=sunrise,
-        sunrise_azimuth_deg=sun_azimuth_at(sunrise, place),
-        moon_lit_frac=lit,
-        moon_up_at_dawn=up,
-    )
-
-
-def clock_note(day: dt.date, zone_name: str) -> str:
-    """Say that the clocks changed, on the day and for the six days after."""
-    for back in range(7):
-        changed = day - dt.timedelta(days=back)
-        moved = clock_change(changed, zone_name)
-        if moved:
-            way = "forward" if moved > dt.timedelta(0) else "back"
-            when = "today" if back == 0 else f"on {changed:%A}"
-            return f"Clocks went {way} {when}"
-    return ""
-
-
 def mist_outlook(mist: MistDay) -> MistOutlook:
     """Put a wood's mist into the form that is shown; the spots fill in their own ranges."""
     nothing = np.empty(0)
@@ -451,10 +433,3 @@ def mist_outlook(mist: MistDay) -> MistOutlook:
         cost=mist.cost,
         seen=mist.seen,
     )
-
-
-def on_five_minutes(utc: np.datetime64, minutes: float) -> np.datetime64:
-    """Move an instant and round it down to five minutes."""
-    moved = (utc + np.timedelta64(round(minutes * 60.0), "s")).astype("datetime64[s]")
-    down: np.datetime64 = moved - (moved.astype(np.int64) % 300) * np.timedelta64(1, "s")
-    return down
