@@ -18,7 +18,7 @@ from shivelight.outing.judgement import OtherPlan
 WALKING_DISTANCE_MIN = 35.0
 """Plan B is looked for within this walk, in the dark. A judgement. [min]"""
 GALE_GUST_MPS, GALE_MEAN_MPS = 20.0, 13.9
-"""Do not go: gusts of 20 m/s or mean Beaufort 7 (CHECKS section 10, common practice)."""
+"""Do not go: gusts of 20 m/s or mean Beaufort 7 (common practice)."""
 WOULD_LIKE_FRAC = 0.02
 """What a would-like is worth beside a chance in the ranking. A house rule."""
 GO_FROM_FRAC = 0.1

@@ -84,7 +84,7 @@ class Conditions:
 
     @property
     def hoar(self) -> BoolArray:
-        """Hoar on thin twigs: below −1 °C, moist, still, and not in freezing fog (TRADE 3.9)."""
+        """Hoar on thin twigs: below −1 °C, moist, still, and not in freezing fog (trade knowledge)."""
         return (
             (self.floor_temperature_degc <= -1.0)
             & (self.spread_k <= 2.5)
@@ -99,7 +99,7 @@ class AirRules:
 
     wet_after_rain_h: float = 12.0  # leaves hold water for half a day in mist and shade: judgement
     wet_rain_mm: float = 0.2  # a trace does not wet a wood floor: judgement
-    drip_range_m: float = 200.0  # thick fog drips off twigs (TRADE glossary "drip")
+    drip_range_m: float = 200.0  # thick fog drips off twigs (trade knowledge)
     rain_mm_per_h: float = 0.1  # the usual threshold of measurable rain, per hour
 
 

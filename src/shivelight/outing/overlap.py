@@ -21,9 +21,9 @@ from shivelight.outing.wishes import LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import MistHabit
 
 TOGETHER_MIN = 20.0
-"""How long the musts must hold together to count as a morning (DESIGN section 4). [min]"""
+"""How long the musts must hold together to count as a morning: a house rule. [min]"""
 HOAR_HOLDS_MIN = 20.0
-"""Hoar falls within minutes to half an hour of sun on it (TRADE 3.9, from trade knowledge)."""
+"""Hoar falls within minutes to half an hour of sun on it (trade knowledge)."""
 SKY_CLEAR_BELOW, SKY_OVERCAST_FROM = 0.3, 0.8
 """Cloud cover of "clear" and "overcast": 2 and 6½ oktas, common practice."""
 FIRST_LIGHT_DEG = -6.0
