@@ -84,7 +84,7 @@ class Conditions:
 
     @property
     def hoar(self) -> BoolArray:
-        """Hoar on thin twigs: below −1 °C, moist, still, and not in freezing fog (trade knowledge)."""
+        """Hoar on thin twigs: below −1 °C, moist, still, not in freezing fog (trade knowledge)."""
         return (
             (self.floor_temperature_degc <= -1.0)
             & (self.spread_k <= 2.5)

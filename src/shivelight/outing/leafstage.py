@@ -1,8 +1,8 @@
 """Which leaf stage a wood is in on a day, as far as a stand type and the log can say.
 
-Typical dates are wide apart between years (the spread used here is 8 days, a judgement inside
-the 7 to 10 days that autumn colour strays by at best, docs/models.md), so the stage is a share of members, never a
-date. A stage noted in the wood within the last ten days is believed instead.
+Typical dates are wide apart between years (the spread used here is 8 days, a judgement;
+docs/models.md has what it rests on), so the stage is a share of members, never a date. A stage
+noted in the wood within the last ten days is believed instead.
 """
 
 import datetime as dt
