@@ -1,8 +1,15 @@
 """Shared fixtures, and the closing line of the published checks."""
 
+import os
 import sys
 
 import pytest
+from hypothesis import settings
+
+# The same examples every time, so that green stays green; SHIVELIGHT_SEARCH=1 looks for new ones.
+settings.register_profile("steady", deadline=None, derandomize=True)
+settings.register_profile("search", deadline=None, max_examples=400)
+settings.load_profile("search" if "SHIVELIGHT_SEARCH" in os.environ else "steady")
 
 _TALLY = pytest.StashKey[dict[str, int]]()
 

@@ -4,7 +4,6 @@ import datetime as dt
 from typing import Any
 
 import numpy as np
-from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
@@ -31,8 +30,6 @@ from shivelight.outing.wishes import CHOICES, LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import AccessFact, MistHabit, Privacy, Wood
 
 # A machine that does other work too is no reason to fail.
-settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
 
 ZONES = ("Europe/London", "Pacific/Auckland", "America/St_Johns", "Asia/Kathmandu", "UTC")
 FIRST_US = int(np.datetime64("1900-01-01", "us").astype(np.int64))

@@ -182,12 +182,12 @@ def test_a_judgement_killed_at_any_statement_is_there_whole_or_not_at_all(
     path = Path(shutil.copy(valley_file, tmp_path / "book.sqlite"))
     before = state(path)
     killed = 0
-    for number in (*range(1, 12), *range(12, 400, 11)):
+    for number in range(1, 400):
         if not kill_at_statement(path, judge, number=number):
             break
         killed += 1
         assert state(path) == before
-    assert killed > 12
+    assert killed >= 5  # begin, judgement, spots, signs, commit at the least
     with FieldBook.open(path, read_only=True) as book:
         assert len(judgements.given(book, "Pinnet Heath")) == 1 + 20
 

@@ -35,6 +35,8 @@ DRIVERS = ("GTiff", "AAIGrid", "SRTMHGT", "EHdr", "HFA")
 """Formats of one self-contained file; none that may point at other files or the network."""
 SENTINELS = (-9999.0, -99999.0, -32768.0, -32767.0, 65535.0)
 """Values that stand for "no data" when a file forgets to say so (common practice)."""
+SMALLEST_CELL = 1e-20
+"""Area of a cell, in the square of its system's unit, under which a file must be damaged."""
 FOOT_M = 0.3048
 SURVEY_FOOT_M = 1200.0 / 3937.0
 UNITS_M = {
@@ -164,6 +166,9 @@ def describe(
         place.a, place.b, place.c + (place.a + place.b) / 2,
         place.d, place.e, place.f + (place.d + place.e) / 2,
     )  # fmt: skip
+    area = place.a * place.e - place.b * place.d
+    if not (math.isfinite(area) and abs(area) > SMALLEST_CELL):
+        raise UnreadableFileError(f"{path.name} has cells without size; it is damaged.")
     crs_wkt = str(system.to_wkt())
     if around is None:
         around = _middle(path, crs_wkt, affine, shape)
