@@ -218,3 +218,15 @@ def test_an_old_forecast_is_named_as_not_known(age_h: float) -> None:
     note = ForecastNote(source="x", issued_utc=START, age_h=age_h, members=1, distance_km=3.0)
     out = judged("first", "still air", at=wood_morning(conditions(), forecast=note)).outlook
     assert any("newer forecast" in one for one in out.signs.not_known) is (age_h > 18.0)
+
+
+def test_hill_fog_is_named_where_mist_is_wished_for() -> None:
+    air = conditions(
+        hill_fog=np.array([True, True, False, False])[:, None] * np.ones((1, 24), bool)
+    )
+    out = judged("first", "mist 50 to 200 m", air=air).outlook
+    assert out.mist.hill_fog_frac == 0.5
+    assert "the wood may stand inside the cloud (hill fog), about 5 in 10" in out.signs.for_it
+    assert not any(
+        "hill fog" in one for one in judged("x", "still air", air=air).outlook.signs.for_it
+    )

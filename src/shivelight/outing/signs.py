@@ -18,6 +18,8 @@ from shivelight.outing.wishes import Wish, WishKind
 
 SPEAKS_FOR_FROM = 0.4
 """From this chance on a wish speaks for going; a house rule, printed with its number anyway."""
+HILL_FOG_FROM = 0.1
+"""From this chance on hill fog is named. A house rule."""
 STALE_AFTER_H = 18.0
 """A forecast older than this is named as old; runs come every 6 or 12 hours. [h]"""
 FAR_FROM_KM = 15.0
@@ -161,6 +163,11 @@ def _mist_movers(reasons: Reasons) -> tuple[list[str], list[str]]:
         return [], []
     said_for: list[str] = []
     against: list[str] = []
+    if reasons.mist.hill_fog_frac >= HILL_FOG_FROM:
+        said_for.append(
+            "the wood may stand inside the cloud (hill fog), "
+            f"{chance_in_words(reasons.mist.hill_fog_frac)}"
+        )
     for name, log_odds in reasons.mist.moved_by[:2]:
         if abs(log_odds) < 0.2:
             continue

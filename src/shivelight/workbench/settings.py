@@ -10,10 +10,11 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
-from shivelight.basis.errors import BadInputError, UnreadableFileError
+from shivelight.basis.errors import BadInputError, UnreadableFileError, require_range
 
 FILE_NAME = "shivelight.toml"
 PREFIX = "SHIVELIGHT_"
+SERVICES = ("met-norway", "open-meteo", "open-meteo-ensemble", "off")
 
 
 def _setting(default: Any, help_text: str) -> Any:
@@ -31,7 +32,15 @@ class Settings:
         "",
         "An e-mail address or web page of yours, sent to forecast services as their terms ask.",
     )
-    service: str = _setting("met-norway", "Forecast service: met-norway, open-meteo, or off.")
+    service: str = _setting(
+        "met-norway",
+        "Forecast service: met-norway, open-meteo, open-meteo-ensemble, or off.",
+    )
+    finger_deg: float = _setting(
+        1.0,
+        "What your own little finger covers at arm's length, in degrees; measure it once against "
+        "something of known width.",
+    )
     members: int = _setting(
         50, "How many members a single forecast is spread into by documented error sizes."
     )
@@ -43,10 +52,11 @@ class Settings:
     theme: str = _setting("clock", "Theme of sheets: paper, dim, or clock (dim before sunrise).")
 
     def __post_init__(self) -> None:
-        if self.service not in {"met-norway", "open-meteo", "off"}:
+        if self.service not in SERVICES:
             raise BadInputError(
-                f"service is {self.service!r}; it must be met-norway, open-meteo or off."
+                f"service is {self.service!r}; it must be {' or '.join(SERVICES)}."
             )
+        require_range("finger", self.finger_deg, 0.3, 4.0, "°")
         if self.theme not in {"paper", "dim", "clock"}:
             raise BadInputError(f"theme is {self.theme!r}; it must be paper, dim or clock.")
         if not 2 <= self.members <= 500:

@@ -81,10 +81,11 @@ class SkylineDesk(WoodDesk):
         magnetic : bool
             Whether the bearings were read off a compass needle; they are then turned to true.
         finger_deg : float, optional
-            What one's own little finger at arm's length covers, when it has been measured. [°]
+            What one's own little finger at arm's length covers; the settings' when None. [°]
         """
         known = self.spot(spot)
-        bearings, heights = read_sight_lines(lines, finger_deg=finger_deg)
+        finger = self.settings.finger_deg if finger_deg is None else finger_deg
+        bearings, heights = read_sight_lines(lines, finger_deg=finger)
         if magnetic:
             day = to_local(self.now_utc, self.wood_of(known).zone_name).date()
             bearings = true_from_magnetic(bearings, position=known.position, day=day)
