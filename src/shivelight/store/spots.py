@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, delete, select, update
+from sqlalchemy import ColumnElement, Connection, select, update
 from sqlalchemy.engine import RowMapping
 
 from shivelight.basis.errors import BadInputError
@@ -13,7 +13,7 @@ from shivelight.store import schema
 from shivelight.store.book import FieldBook
 from shivelight.store.lists import insert_row, read_lists, write_list
 from shivelight.store.names import find_id, folded
-from shivelight.store.woods import position_from, position_row, still_held, wood_id
+from shivelight.store.woods import delete_unheld, position_from, position_row, wood_id
 
 
 def add(book: FieldBook, spot: Spot) -> None:
@@ -59,17 +59,11 @@ def remove(book: FieldBook, name: str) -> None:
     NotFoundError
         If the book has no spot of that name.
     BadInputError
-        If logs, judgements, outings or skylines refer to it; mark it lost instead.
+        If logs, judgements or outings refer to it; mark it lost instead.
     """
     with book.writing() as tx:
-        row = spot_id(tx, name)
-        held = still_held(tx, "spot", row)
-        if held:
-            raise BadInputError(
-                f"{name} was not removed: the book still holds {held} of it. "
-                "Mark it lost instead; nothing is deleted with it."
-            )
-        tx.execute(delete(schema.spot).where(schema.spot.c.id == row))
+        instead = "Mark it lost instead; nothing is deleted with it."
+        delete_unheld(tx, schema.spot, spot_id(tx, name), name=name, instead=instead)
 
 
 def get(book: FieldBook, name: str) -> Spot:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, delete, func, select, update
+from sqlalchemy import Connection, Table, delete, func, select, update
 from sqlalchemy.engine import RowMapping
 
 from shivelight.basis.errors import BadInputError
@@ -57,14 +57,8 @@ def remove(book: FieldBook, name: str) -> None:
         If spots, logs, judgements, forecasts or outings refer to it.
     """
     with book.writing() as tx:
-        row = wood_id(tx, name)
-        held = still_held(tx, "wood", row)
-        if held:
-            raise BadInputError(
-                f"{name} was not removed: the book still holds {held} of it. "
-                "Nothing is deleted with it; mark its spots lost instead."
-            )
-        tx.execute(delete(schema.wood).where(schema.wood.c.id == row))
+        instead = "Nothing is deleted with it; mark its spots lost instead."
+        delete_unheld(tx, schema.wood, wood_id(tx, name), name=name, instead=instead)
 
 
 def get(book: FieldBook, name: str) -> Wood:
@@ -91,21 +85,50 @@ def wood_id(tx: Connection, name: str) -> int:
     return find_id(tx, schema.wood, kind="wood", name=name)
 
 
-def still_held(tx: Connection, kind: str, row: int) -> str:
-    """Say what still refers to a wood or spot ("2 spots, 1 found"); empty when nothing."""
-    held = []
+def delete_unheld(tx: Connection, table: Table, row: int, *, name: str, instead: str) -> None:
+    """Delete a row to which nothing refers.
+
+    Parameters
+    ----------
+    tx : Connection
+        The transaction.
+    table : Table
+        Of woods or of spots.
+    row : int
+        Its number.
+    name : str
+        What it is called, for the refusal.
+    instead : str
+        What to do instead, in a sentence.
+
+    Raises
+    ------
+    BadInputError
+        If anything still refers to it.
+    """
+    held = _still_held(tx, table, row)
+    if held:
+        raise BadInputError(
+            f"{name} was not removed: the book still holds {held} of it. {instead}"
+        )
+    tx.execute(delete(table).where(table.c.id == row))
+
+
+def _still_held(tx: Connection, held: Table, row: int) -> str:
+    """Say what still refers to a row ("2 spots, 1 log"); empty when nothing."""
+    counts = []
     for table in schema.BOOK.sorted_tables:
         for column in table.columns:
             for key in column.foreign_keys:
-                if key.column.table.name != kind or key.ondelete != "RESTRICT":
+                if key.column.table is not held or key.ondelete != "RESTRICT":
                     continue
                 count = tx.execute(
                     select(func.count()).select_from(table).where(column == row)
                 ).scalar_one()
                 if count:
                     one, many = schema.WORDS[table.name]
-                    held.append(f"{count} {one if count == 1 else many}")
-    return ", ".join(held)
+                    counts.append(f"{count} {one if count == 1 else many}")
+    return ", ".join(counts)
 
 
 def position_row(prefix: str, position: Position | None) -> dict[str, Any]:
