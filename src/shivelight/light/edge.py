@@ -12,9 +12,9 @@ from shivelight.basis.arrays import BoolArray, FloatArray, UtcArray
 from shivelight.basis.errors import MissingDataError
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
-from shivelight.sky.events import Crossings, find_crossings_from
+from shivelight.sky.events import find_crossings
 from shivelight.sky.refraction import COOL_DAWN, AirColumn, apparent_altitude_deg
-from shivelight.sky.sun import sun_disc
+from shivelight.sky.sun import place_of, sun_disc
 
 TOLERANCE_S = 1.0
 """How closely the passage of the limb is closed in on."""
@@ -86,14 +86,9 @@ def sun_over_edge(edge: Edge, utc: UtcArray) -> SunOverEdge:
         If the sun's limb stands above the level horizon where the skyline is not known, unless
         ``edge.unknown_as_level``.
     """
-    true_deg, azimuth_deg, half_deg = _disc(edge, utc)
+    true_deg, azimuth_deg, half_deg = sun_disc(utc, **place_of(edge.position))
     upper_deg = apparent_altitude_deg(true_deg + half_deg, air=edge.air)
-    height_deg = edge.skyline.at(azimuth_deg)
-    # Below the level horizon an unknown bearing cannot matter: nothing lower is assumed there.
-    unknown = np.isnan(height_deg) & (upper_deg > 0.0)
-    if unknown.any() and not edge.unknown_as_level:
-        raise _unknown_bearings(azimuth_deg[unknown])
-    over_deg = upper_deg - np.where(np.isnan(height_deg), 0.0, height_deg)
+    over_deg, unknown = _over_skyline(edge, azimuth_deg, upper_deg)
     return SunOverEdge(
         centre_deg=apparent_altitude_deg(true_deg, air=edge.air),
         azimuth_deg=azimuth_deg,
@@ -105,46 +100,63 @@ def sun_over_edge(edge: Edge, utc: UtcArray) -> SunOverEdge:
 
 def limb_over_deg(edge: Edge, utc: UtcArray) -> FloatArray:
     """Upper limb less skyline, as in :class:`SunOverEdge`, by the shortest way [°], shape S."""
-    true_deg, azimuth_deg, half_deg = _disc(edge, utc)
+    true_deg, azimuth_deg, half_deg = sun_disc(utc, **place_of(edge.position))
     upper_deg = apparent_altitude_deg(true_deg + half_deg, air=edge.air)
-    height_deg = edge.skyline.at(azimuth_deg)
-    if not edge.skyline.is_whole:
-        unknown = np.isnan(height_deg)
-        if not edge.unknown_as_level and (unknown & (upper_deg > 0.0)).any():
-            raise _unknown_bearings(azimuth_deg[unknown & (upper_deg > 0.0)])
-        height_deg = np.where(unknown, 0.0, height_deg)
-    return np.asarray(upper_deg - height_deg)
+    return _over_skyline(edge, azimuth_deg, upper_deg)[0]
 
 
-def lit_crossings(edge: Edge, grid: UtcArray, over_deg: FloatArray) -> Crossings:
-    """Find where the limb passes the skyline, from samples of :func:`limb_over_deg`."""
+def lit_spans(
+    edge: Edge, start_utc: np.datetime64, end_utc: np.datetime64, *, step_s: float
+) -> tuple[UtcArray, UtcArray]:
+    """Find all direct light of a span.
+
+    Parameters
+    ----------
+    edge : Edge
+        Skyline and place.
+    start_utc, end_utc : datetime64
+        The span.
+    step_s : float
+        Distance of the samples; light and shade shorter than this may be missed. [s]
+
+    Returns
+    -------
+    starts, ends : ndarray of datetime64[us], shape (n,)
+        Of each stretch of light, in order, cut by the span.
+
+    Raises
+    ------
+    MissingDataError
+        As :func:`sun_over_edge`.
+    BadInputError
+        If the span runs backward.
+    """
 
     def over(utc: UtcArray) -> FloatArray:
         return limb_over_deg(edge, utc)
 
-    return find_crossings_from(over, grid, over_deg, tolerance_s=TOLERANCE_S)
-
-
-def lit_spans(
-    found: Crossings, start_utc: np.datetime64, end_utc: np.datetime64
-) -> tuple[UtcArray, UtcArray]:
-    """Turn crossings into starts and ends of light, cut by the span, shapes (n,)."""
+    found = find_crossings(over, start_utc, end_utc, step_s=step_s, tolerance_s=TOLERANCE_S)
     starts, ends = found.utc[found.is_rising], found.utc[~found.is_rising]
-    first = np.array([start_utc], dtype="datetime64[us]")
     if found.is_up_at_start:
-        starts = np.concatenate([first, starts])
+        starts = np.concatenate([[start_utc.astype("datetime64[us]")], starts])
     if starts.size > ends.size:
-        ends = np.append(ends, np.array([end_utc], dtype="datetime64[us]"))
+        ends = np.append(ends, end_utc.astype("datetime64[us]"))
     return starts, ends
 
 
-def _disc(edge: Edge, utc: UtcArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    return sun_disc(
-        utc,
-        latitude_deg=edge.position.latitude_deg,
-        longitude_deg=edge.position.longitude_deg,
-        ground_height_m=edge.position.ground_height_m or 0.0,
-    )
+def _over_skyline(
+    edge: Edge, azimuth_deg: FloatArray, upper_deg: FloatArray
+) -> tuple[FloatArray, BoolArray]:
+    """Upper limb less the skyline, and where an unknown bearing that matters counts as level."""
+    height_deg = edge.skyline.at(azimuth_deg)
+    if edge.skyline.is_whole:
+        return np.asarray(upper_deg - height_deg), np.zeros(upper_deg.shape, dtype=np.bool_)
+    no_height = np.isnan(height_deg)
+    # Below the level horizon an unknown bearing cannot matter: nothing lower is assumed there.
+    unknown = no_height & (upper_deg > 0.0)
+    if unknown.any() and not edge.unknown_as_level:
+        raise _unknown_bearings(azimuth_deg[unknown])
+    return np.asarray(upper_deg - np.where(no_height, 0.0, height_deg)), unknown
 
 
 def _unknown_bearings(azimuth_deg: FloatArray) -> MissingDataError:

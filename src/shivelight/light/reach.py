@@ -16,8 +16,7 @@ from shivelight.basis.errors import require_range
 from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
 from shivelight.light.beams import LEAST_BEAM_FRAC, Crowned, beam_left_frac
-from shivelight.light.edge import Edge, limb_over_deg, lit_crossings, lit_spans, sun_over_edge
-from shivelight.sky.events import sample_instants
+from shivelight.light.edge import Edge, lit_spans, sun_over_edge
 from shivelight.sky.refraction import COOL_DAWN, AirColumn
 
 STEP_S = 30.0
@@ -184,7 +183,7 @@ def sun_track(
     edge = Edge(skyline=skyline, position=position, air=air, unknown_as_level=unknown_as_level)
     sun = sun_over_edge(edge, utc)
     past = sun.limb_over_deg >= 0.0
-    off_deg = _off_view_deg(sun.azimuth_deg, view)
+    off_deg = off_view_deg(sun.azimuth_deg, view)
     return SunTrack(
         altitude_deg=sun.centre_deg,
         azimuth_deg=sun.azimuth_deg,
@@ -244,11 +243,10 @@ def direct_light_windows(
         If the span lies outside the ephemeris.
     """
     edge = Edge(skyline=skyline, position=position, air=air, unknown_as_level=unknown_as_level)
-    grid = sample_instants(start_utc, end_utc, step_s=STEP_S)
-    found = lit_crossings(edge, grid, limb_over_deg(edge, grid))
-    starts, ends = lit_spans(found, grid[0], grid[-1])
+    starts, ends = lit_spans(edge, start_utc, end_utc, step_s=STEP_S)
+    span = start_utc.astype("datetime64[us]"), end_utc.astype("datetime64[us]")
     return tuple(
-        _window(edge, start, end, view=view, canopy=canopy, span=(grid[0], grid[-1]))
+        _window(edge, start, end, view=view, canopy=canopy, span=span)
         for start, end in zip(starts, ends, strict=True)
     )
 
@@ -266,7 +264,7 @@ def _window(
     parts = np.linspace(0.0, whole_us, BEAM_SAMPLES).round().astype("timedelta64[us]")
     sun = sun_over_edge(edge, start + parts)
     middle_deg = float(sun.azimuth_deg[BEAM_SAMPLES // 2])
-    inside = _inside(_off_view_deg(sun.azimuth_deg, view), sun.centre_deg, view)
+    inside = _inside(off_view_deg(sun.azimuth_deg, view), sun.centre_deg, view)
     beam = beam_left_frac(sun.azimuth_deg, sun.centre_deg, canopy=canopy)
     most_frac, beam_start, beam_end = _brightest(edge, start, end, canopy)
     return LightWindow(
@@ -288,7 +286,8 @@ def _window(
     )
 
 
-def _off_view_deg(azimuth_deg: ArrayLike, view: View | None) -> FloatArray:
+def off_view_deg(azimuth_deg: ArrayLike, view: View | None) -> FloatArray:
+    """Angle between the sun's bearing and a view, 0 to 180; NaN without a view [°], shape S."""
     if view is None:
         return np.full(np.shape(azimuth_deg), np.nan)
     return np.asarray(np.abs(signed_difference_deg(azimuth_deg, view.azimuth_deg)))

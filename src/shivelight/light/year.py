@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from shivelight.basis.angles import signed_difference_deg
 from shivelight.basis.arrays import BoolArray, FloatArray, IntArray, UtcArray
 from shivelight.basis.errors import require_range
 from shivelight.basis.instants import day_bounds
@@ -13,11 +12,10 @@ from shivelight.basis.places import Position
 from shivelight.land.skyline import Skyline
 from shivelight.light.beams import LEAST_BEAM_FRAC, CrownedBy, beam_by_day
 from shivelight.light.clockgrid import clock_grid
-from shivelight.light.edge import Edge, limb_over_deg, lit_crossings, lit_spans
-from shivelight.light.reach import View
-from shivelight.sky.events import sample_instants
+from shivelight.light.edge import Edge, lit_spans
+from shivelight.light.reach import View, off_view_deg
 from shivelight.sky.refraction import COOL_DAWN, AirColumn, apparent_altitude_deg
-from shivelight.sky.sun import sun_altitude_azimuth
+from shivelight.sky.sun import place_of, sun_altitude_azimuth
 from shivelight.sky.twilight import CIVIL_DEG, SUNRISE_DEG
 
 STEP_S = 60.0
@@ -176,7 +174,7 @@ def _spans(
 def lit_days(edge: Edge, first: dt.date, after: dt.date, *, zone_name: str) -> BoolArray:
     """Whether each civil day from ``first`` to before ``after`` has direct light."""
     bounds = _midnights(first, after, zone_name)
-    starts, ends = _year_of_light(edge, bounds[0], bounds[-1])
+    starts, ends = lit_spans(edge, bounds[0], bounds[-1], step_s=STEP_S)
     return _touched(starts, ends, bounds)
 
 
@@ -225,14 +223,9 @@ def season_carpet(
     edge = Edge(skyline=skyline, position=position, unknown_as_level=unknown_as_level)
     first, after = dt.date(year, 1, 1), dt.date(year + 1, 1, 1)
     bounds = _midnights(first, after, zone_name)
-    starts, ends = _year_of_light(edge, bounds[0], bounds[-1])
+    starts, ends = lit_spans(edge, bounds[0], bounds[-1], step_s=STEP_S)
     days, clock_min, utc = clock_grid(first, after, zone_name=zone_name, step_min=step_min)
-    true_deg, azimuth_deg = sun_altitude_azimuth(
-        utc,
-        latitude_deg=position.latitude_deg,
-        longitude_deg=position.longitude_deg,
-        ground_height_m=position.ground_height_m or 0.0,
-    )
+    true_deg, azimuth_deg = sun_altitude_azimuth(utc, **place_of(position))
     altitude_deg = apparent_altitude_deg(true_deg)
     state = _states(utc, true_deg, starts, ends)
     first_sun, last_sun = _first_and_last(starts, ends, bounds)
@@ -243,9 +236,6 @@ def season_carpet(
         first_sun = _moved(first_sun, utc, state == SUN, seen == SUN)
         last_sun = _moved(last_sun, utc[:, ::-1], (state == SUN)[:, ::-1], (seen == SUN)[:, ::-1])
         state = seen
-    off_view = np.full(utc.shape, np.nan)
-    if view is not None:
-        off_view = np.abs(signed_difference_deg(azimuth_deg, view.azimuth_deg))
     return Carpet(
         days=days,
         clock_min=clock_min,
@@ -253,7 +243,7 @@ def season_carpet(
         state=state,
         altitude_deg=altitude_deg,
         azimuth_deg=azimuth_deg,
-        off_view_deg=off_view,
+        off_view_deg=off_view_deg(azimuth_deg, view),
         first_sun_utc=first_sun,
         last_sun_utc=last_sun,
         skyline_assumed=unknown_as_level and not skyline.is_whole,
@@ -278,15 +268,6 @@ def _midnights(first: dt.date, after: dt.date, zone_name: str) -> UtcArray:
     count = (after - first).days
     moments = [day_bounds(first + dt.timedelta(days=k), zone_name)[0] for k in range(count + 1)]
     return np.array(moments, dtype="datetime64[us]")
-
-
-def _year_of_light(
-    edge: Edge, start_utc: np.datetime64, end_utc: np.datetime64
-) -> tuple[UtcArray, UtcArray]:
-    """Find starts and ends of all direct light between two instants."""
-    grid = sample_instants(start_utc, end_utc, step_s=STEP_S)
-    found = lit_crossings(edge, grid, limb_over_deg(edge, grid))
-    return lit_spans(found, grid[0], grid[-1])
 
 
 def _touched(starts: UtcArray, ends: UtcArray, bounds: UtcArray) -> BoolArray:

@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from shivelight.basis.angles import signed_difference_deg
 from shivelight.basis.arrays import BoolArray, FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, require_range
 
@@ -79,25 +80,7 @@ def find_crossings(
     require_range("step", step_s, 1e-3, 1e7, "s")
     require_range("tolerance", tolerance_s, 1e-3, step_s, "s")
     grid = sample_instants(start_utc, end_utc, step_s=step_s)
-    return find_crossings_from(function, grid, function(grid), tolerance_s=tolerance_s)
-
-
-def find_crossings_from(
-    function: ValueAt, grid: UtcArray, values: FloatArray, *, tolerance_s: float
-) -> Crossings:
-    """As :func:`find_crossings`, with samples that are already there.
-
-    Parameters
-    ----------
-    function : callable
-        As above.
-    grid : ndarray of datetime64[us], shape (n,)
-        Increasing instants.
-    values : ndarray of float64, shape (n,)
-        The function there.
-    tolerance_s : float
-        As above. [s]
-    """
+    values = function(grid)
     if np.isnan(values).any():
         raise BadInputError("An event cannot be found where the value itself is not known.")
     grid, values = _with_turning_points(function, grid, values, tolerance_s)
@@ -109,6 +92,37 @@ def find_crossings_from(
     return Crossings(
         utc=moments, is_rising=up[before + 1], is_up_at_start=bool(up[0]) if up.size else False
     )
+
+
+def find_quarters(
+    angle_deg: ValueAt, start_utc: np.datetime64, end_utc: np.datetime64, *, step_s: float
+) -> tuple[tuple[int, np.datetime64], ...]:
+    """Find when an angle that grows round the circle passes 0°, 90°, 180° and 270°, in order.
+
+    Parameters
+    ----------
+    angle_deg : callable
+        As ``function`` of :func:`find_crossings`; the angle [°].
+    start_utc, end_utc : datetime64
+        The span.
+    step_s : float
+        Distance of the samples; the angle must grow by less than 180° in it. [s]
+
+    Returns
+    -------
+    tuple of (int, datetime64)
+        Which quarter, 0 to 3, and when, to half a second.
+    """
+    found: list[tuple[int, np.datetime64]] = []
+    for quarter in range(4):
+
+        def past(utc: UtcArray, target_deg: float = 90.0 * quarter) -> FloatArray:
+            return signed_difference_deg(angle_deg(utc), target_deg)
+
+        crossings = find_crossings(past, start_utc, end_utc, step_s=step_s, tolerance_s=0.5)
+        # The jump from +180° to −180° falls; the passage itself is where the difference rises.
+        found += [(quarter, moment) for moment in crossings.utc[crossings.is_rising]]
+    return tuple(sorted(found, key=lambda one: one[1]))
 
 
 def sample_instants(

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from shivelight.basis.angles import signed_difference_deg, wrap_deg
+from shivelight.basis.angles import wrap_deg
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.sky.constants import AU_M
-from shivelight.sky.events import find_crossings
+from shivelight.sky.events import find_quarters
 from shivelight.sky.nodes import geocentric_place, topocentric_place
-from shivelight.sky.sun import apparent_place, ecliptic_longitude_deg, require_place
+from shivelight.sky.sun import apparent_place, ecliptic_longitude_deg
 
 MOON_RADIUS_M = 1_737_400.0
 """Mean radius (IAU 2015 working group on cartographic coordinates; from memory)."""
@@ -50,7 +50,6 @@ def moon_altitude_azimuth(
     OutOfRangeError
         If the place is not on Earth or an instant lies outside the ephemeris.
     """
-    require_place(latitude_deg, longitude_deg, ground_height_m)
     altitude_deg, azimuth_deg, _ = topocentric_place(
         "moon",
         utc,
@@ -65,7 +64,6 @@ def moon_limb_altitude_deg(
     utc: UtcArray, *, latitude_deg: float, longitude_deg: float, ground_height_m: float = 0.0
 ) -> FloatArray:
     """Airless altitude of the Moon's upper limb; parameters as :func:`moon_altitude_azimuth`."""
-    require_place(latitude_deg, longitude_deg, ground_height_m)
     altitude_deg, _, distance_au = topocentric_place(
         "moon",
         utc,
@@ -143,16 +141,8 @@ def moon_phases(start_utc: np.datetime64, end_utc: np.datetime64) -> tuple[Phase
         When the Moon is 0°, 90°, 180° and 270° ahead of the Sun in apparent longitude, to a
         second of the ephemeris.
     """
-    found: list[Phase] = []
-    for quarter, name in enumerate(PHASE_NAMES):
-
-        def past(utc: UtcArray, target_deg: float = 90.0 * quarter) -> FloatArray:
-            return signed_difference_deg(moon_ahead_deg(utc), target_deg)
-
-        crossings = find_crossings(past, start_utc, end_utc, step_s=86400.0, tolerance_s=0.5)
-        # The jump from +180 to −180 falls; the phase itself is where the difference rises.
-        found += [Phase(name=name, utc=moment) for moment in crossings.utc[crossings.is_rising]]
-    return tuple(sorted(found, key=lambda phase: phase.utc))
+    found = find_quarters(moon_ahead_deg, start_utc, end_utc, step_s=86400.0)
+    return tuple(Phase(name=PHASE_NAMES[quarter], utc=moment) for quarter, moment in found)
 
 
 def moon_apparent_place(tt: ArrayLike) -> tuple[FloatArray, FloatArray, FloatArray]:

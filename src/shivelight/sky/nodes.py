@@ -16,6 +16,7 @@ from functools import lru_cache
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray, UtcArray
+from shivelight.basis.errors import require_range
 from shivelight.sky.constants import LIGHT_MPS, TURN_RAD_S
 from shivelight.sky.timescale import (
     DAY_S,
@@ -166,7 +167,15 @@ def topocentric_place(
     -------
     altitude_deg, azimuth_deg, distance_au : ndarray of float64, shape S
         Of the disc's centre.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the place is not on Earth or an instant lies outside the ephemeris.
     """
+    require_range("latitude", latitude_deg, -90.0, 90.0, "°")
+    require_range("longitude", longitude_deg, -180.0, 360.0, "°")
+    require_range("ground height", ground_height_m, -500.0, 9000.0, "m")
     # Numba takes up to a second to load: only where a place is really worked out.
     from shivelight.sky.turning import topocentric_kernel  # noqa: PLC0415
 

@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike
 
 from shivelight.basis.angles import signed_difference_deg, wrap_deg
 from shivelight.basis.arrays import FloatArray, UtcArray
-from shivelight.basis.errors import require_range
+from shivelight.basis.places import Position
 from shivelight.sky.constants import AU_M
 from shivelight.sky.nodes import geocentric_place, topocentric_place
 from shivelight.sky.timescale import DAY_S, ephemeris, skyfield_time, tt_seconds_of_tt
@@ -14,11 +14,16 @@ SUN_RADIUS_M = 695_700_000.0
 """Nominal solar radius (IAU 2015 resolution B3): 15′ 59.2″ at one astronomical unit."""
 
 
-def require_place(latitude_deg: float, longitude_deg: float, ground_height_m: float) -> None:
-    """Refuse a place that is not on Earth."""
-    require_range("latitude", latitude_deg, -90.0, 90.0, "°")
-    require_range("longitude", longitude_deg, -180.0, 360.0, "°")
-    require_range("ground height", ground_height_m, -500.0, 9000.0, "m")
+def place_of(position: Position) -> dict[str, float]:
+    """Latitude, longitude and height of a position by the names that this room takes them by.
+
+    An unknown height counts as sea level: it is wanted for the parallax only.
+    """
+    return {
+        "latitude_deg": position.latitude_deg,
+        "longitude_deg": position.longitude_deg,
+        "ground_height_m": position.ground_height_m or 0.0,
+    }
 
 
 def sun_altitude_azimuth(
@@ -46,7 +51,6 @@ def sun_altitude_azimuth(
     OutOfRangeError
         If the place is not on Earth or an instant lies outside the ephemeris.
     """
-    require_place(latitude_deg, longitude_deg, ground_height_m)
     altitude_deg, azimuth_deg, _ = topocentric_place(
         "sun",
         utc,
@@ -72,7 +76,6 @@ def sun_disc(
     altitude_deg, azimuth_deg, semidiameter_deg : ndarray of float64, shape S
         The semidiameter is 0.262° to 0.271° through the year. [°]
     """
-    require_place(latitude_deg, longitude_deg, ground_height_m)
     altitude_deg, azimuth_deg, away_au = topocentric_place(
         "sun",
         utc,

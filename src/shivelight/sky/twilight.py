@@ -12,7 +12,7 @@ from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.places import Position
 from shivelight.sky.events import Crossings, find_crossings
 from shivelight.sky.moon import moon_altitude_azimuth, moon_limb_altitude_deg
-from shivelight.sky.sun import sun_altitude_azimuth
+from shivelight.sky.sun import place_of, sun_altitude_azimuth
 
 SUNRISE_DEG = -0.8333
 """Centre of the disc at rise and set: 34′ of refraction and 16′ of semidiameter (convention of
@@ -90,7 +90,7 @@ def find_sun_crossings(
     """
 
     def above(utc: UtcArray) -> FloatArray:
-        return sun_altitude_azimuth(utc, **_place(position))[0] - altitude_deg
+        return sun_altitude_azimuth(utc, **place_of(position))[0] - altitude_deg
 
     return find_crossings(above, start_utc, end_utc, step_s=_STEP_S, tolerance_s=_TOLERANCE_S)
 
@@ -114,7 +114,7 @@ def find_moon_crossings(
     """
 
     def above(utc: UtcArray) -> FloatArray:
-        return moon_limb_altitude_deg(utc, **_place(position)) - MOONRISE_LIMB_DEG
+        return moon_limb_altitude_deg(utc, **place_of(position)) - MOONRISE_LIMB_DEG
 
     return find_crossings(above, start_utc, end_utc, step_s=_STEP_S, tolerance_s=_TOLERANCE_S)
 
@@ -141,7 +141,7 @@ def find_transits(
     where = sun_altitude_azimuth if body == "sun" else moon_altitude_azimuth
 
     def eastward(utc: UtcArray) -> FloatArray:
-        altitude_deg, azimuth_deg = where(utc, **_place(position))
+        altitude_deg, azimuth_deg = where(utc, **place_of(position))
         return np.asarray(np.sin(np.radians(azimuth_deg)) * np.cos(np.radians(altitude_deg)))
 
     found = find_crossings(eastward, start_utc, end_utc, step_s=_STEP_S, tolerance_s=_TOLERANCE_S)
@@ -172,7 +172,7 @@ def find_sun_events(
     transit = first_of(find_transits(start_utc, end_utc, position=position))
     noon_deg = None
     if transit is not None:
-        noon_deg = float(sun_altitude_azimuth(np.array([transit]), **_place(position))[0][0])
+        noon_deg = float(sun_altitude_azimuth(np.array([transit]), **place_of(position))[0][0])
     return SunEvents(
         sunrise=_first(at[SUNRISE_DEG], rising=True),
         sunset=_first(at[SUNRISE_DEG], rising=False),
@@ -221,11 +221,3 @@ def first_of(utc: UtcArray) -> np.datetime64 | None:
 
 def _first(found: Crossings, *, rising: bool) -> np.datetime64 | None:
     return first_of(found.utc[found.is_rising == rising])
-
-
-def _place(position: Position) -> dict[str, float]:
-    return {
-        "latitude_deg": position.latitude_deg,
-        "longitude_deg": position.longitude_deg,
-        "ground_height_m": position.ground_height_m or 0.0,
-    }
