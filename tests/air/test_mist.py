@@ -8,7 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shivelight.air.mist import MistModel, base_rates, lifting_given_seen, mist_chance
+from shivelight.air.mist import (
+    MistModel,
+    base_rates,
+    lifting_given_seen,
+    mist_chance,
+    season_chance,
+)
 from shivelight.air.mist_hours import QUANTITIES
 from shivelight.air.mist_model import sigmoid
 from shivelight.air.mist_terms import WINDOW_TERMS
@@ -213,3 +219,17 @@ def test_the_table_is_small_and_its_rows_fit_the_terms() -> None:
     assert len(model.variants) == 12
     with pytest.raises(BadInputError, match="fit it again"):
         MistModel.from_json(TABLE.replace('"term_means":[', '"term_means":[1.0,', 1))
+
+
+def test_without_humidity_there_is_only_the_season_s_rate_and_it_says_so() -> None:
+    dry = replace(night(), dew_point_degc=np.full((1, UTC.size), np.nan))
+    chance = season_chance(dry)
+    fog, mist = base_rates(dry.sunrise_utc, dry.latitude_deg)
+    assert chance.window_fog_frac[0] == fog
+    assert chance.window_mist_frac[0] == mist
+    assert (chance.fog_frac <= fog).all()
+    assert (chance.fog_frac <= chance.mist_frac).all()
+    assert np.all(np.diff(chance.lift_still_frac) <= 0.0)
+    assert "only the season's rate" in chance.cost
+    with pytest.raises(MissingDataError):
+        mist_chance(dry)

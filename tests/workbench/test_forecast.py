@@ -203,3 +203,15 @@ def test_the_afternoon_of_an_older_forecast_is_put_before_a_newer_one(heath: Pat
 def test_positions_leave_the_machine_no_finer_than_a_kilometre() -> None:
     place = coarse(Position(latitude_deg=53.00437, longitude_deg=-5.09123))
     assert (place.latitude_deg, place.longitude_deg) == (53.0, -5.09)
+
+
+def test_without_humidity_spots_are_still_judged_on_the_season_s_rate(heath: Path) -> None:
+    dry = answer()
+    del dry["hourly"]["dew_point_2m"]
+    (heath / "dry.json").write_text(json.dumps(dry), encoding="utf-8")
+    with opened(heath) as bench:
+        bench.read_forecast(heath / "dry.json")
+        morning = bench.judge(mornings=1)[0]
+    first = morning.spots[0]
+    assert first.mist.forecast_frac == pytest.approx(first.mist.base_frac)
+    assert any("only the season's rate" in one for one in first.signs.not_known)

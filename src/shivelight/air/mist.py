@@ -8,7 +8,9 @@ does, by stations and years left out, is measured in docs/mist.md.
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from shivelight.air._mist_table import BASE_FOG_SHAPE, BASE_LIFT_MIN, BASE_MIST_SHAPE
 from shivelight.air.mist_hours import (
     QUANTITIES,
     NightHours,
@@ -17,7 +19,13 @@ from shivelight.air.mist_hours import (
     sun_of,
     to_hourly,
 )
-from shivelight.air.mist_lift import SEEN, lift_quantiles_min, quantiles_given_seen
+from shivelight.air.mist_lift import (
+    BIN_END_MIN,
+    QUANTILES,
+    SEEN,
+    lift_quantiles_min,
+    quantiles_given_seen,
+)
 from shivelight.air.mist_model import CURVE_MIN, MistModel, Prediction, inputs_held, predict
 from shivelight.air.mist_range import range_quantile_m, recalibrate
 from shivelight.air.mist_terms import INPUTS, WINDOW_TERMS
@@ -34,6 +42,7 @@ __all__ = [
     "mist_chance",
     "range_quantile_m",
     "recalibrate",
+    "season_chance",
 ]
 
 SPOKEN = {
@@ -218,6 +227,49 @@ def base_rates(
     rates = (table.base_fog_frac, table.base_mist_frac)
     fog, mist = (float(np.interp(month, knots, np.resize(np.roll(r, 1), 20))) for r in rates)
     return fog, mist
+
+
+def season_chance(night: Night, *, model: MistModel | None = None) -> MistChance:
+    """Give the season's rate where humidity is not known: no forecast of mist, and it says so.
+
+    Parameters
+    ----------
+    night : Night
+        Whose members, sunrise and latitude count; its weather does not.
+    model : MistModel, optional
+        Whose rates.
+
+    Returns
+    -------
+    MistChance
+        The same for every member: the season's rate of the window, spread over the morning as
+        usual at the training stations, with their usual lifting.
+    """
+    members = night.temperature_degc.shape[0]
+    fog, mist = base_rates(night.sunrise_utc, night.latitude_deg, model=model)
+
+    def for_all(values: ArrayLike) -> FloatArray:
+        row = np.atleast_1d(np.asarray(values, dtype=np.float64))
+        return np.repeat(row[None, :], members, axis=0)
+
+    lift_min = np.asarray(BASE_LIFT_MIN, dtype=np.float64)
+    edges_min = np.concatenate([[0.0], BIN_END_MIN])
+    still = 1.0 - np.interp(edges_min, np.concatenate([[0.0], lift_min]), (0.0, *QUANTILES))
+    return MistChance(
+        minutes=CURVE_MIN.copy(),
+        fog_frac=for_all(fog * np.asarray(BASE_FOG_SHAPE)),
+        mist_frac=for_all(mist * np.asarray(BASE_MIST_SHAPE)),
+        window_fog_frac=np.full(members, fog),
+        window_mist_frac=np.full(members, mist),
+        lift_quantiles_min=for_all(lift_min),
+        lift_still_frac=for_all(still),
+        base_fog_frac=fog,
+        base_mist_frac=mist,
+        moved_by=(),
+        missing=("humidity or dew point",),
+        cost="humidity or dew point: without it there is no forecast of mist, only the season's "
+        "rate",
+    )
 
 
 def lifting_given_seen(

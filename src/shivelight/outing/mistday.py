@@ -12,7 +12,14 @@ from typing import Any
 import numpy as np
 
 from shivelight.air.forecast import Ensemble
-from shivelight.air.mist import MistChance, Night, lifting_given_seen, mist_chance, recalibrate
+from shivelight.air.mist import (
+    MistChance,
+    Night,
+    lifting_given_seen,
+    mist_chance,
+    recalibrate,
+    season_chance,
+)
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import MissingDataError
 from shivelight.outing.found import MIST_WORDS
@@ -120,13 +127,20 @@ class NightChances:
 def night_chances(members: Ensemble, sun: SunTimes) -> NightChances:
     """Ask the mist model once about a forecast's mean, changes of it, and its members.
 
+    A forecast without any humidity gives the season's rate, named as such.
+
     Raises
     ------
     MissingDataError
         If temperature or dew point is missing around sunrise.
     """
-    changed = _changes(night_of(members.mean(), sun))
-    whole = mist_chance(_stacked((*changed.values(), night_of(members, sun))))
+    mean = night_of(members.mean(), sun)
+    if np.isfinite(mean.dew_point_degc).any():
+        changed = _changes(mean)
+        whole = mist_chance(_stacked((*changed.values(), night_of(members, sun))))
+    else:  # nothing is put in the place of humidity: the season's rate, and it says so
+        changed = {"": mean}
+        whole = season_chance(_stacked((mean, night_of(members, sun))))
     of_changes = _rows(whole, slice(0, len(changed)))
     headline = _rows(whole, slice(0, 1))
     return NightChances(
