@@ -124,11 +124,9 @@ def read_canopy(
         above the sea.
     """
     tiles, spot = _described(paths, around, radius_m, height_unit=height_unit, crs=crs)
-    covering = sorted((tile for tile in tiles if tile.covers_spot), key=lambda tile: tile.cell_m)
-    if not covering:
-        raise _not_covering(tiles, spot)
+    layer = layers_of(_covering(tiles, spot)[0], tiles)[0]
     told = _share(progress, 0, 1)
-    read = lay(layers_of(covering[0], tiles)[0], spot, radius_m, what="canopy raster", told=told)
+    read = lay(layer, spot, radius_m, what="canopy raster", told=told)
     if read is None:
         raise MissingDataError("The canopy rasters hold nothing but holes (no data).")
     _require_heights(read.heights_m, -20.0, TALLEST_TREE_M, "canopy")
@@ -158,11 +156,17 @@ def _described(
     return near, spot
 
 
-def _finest_at_spot(tiles: list[Tile], spot: Position, *, must: bool) -> Tile:
-    """Find the finest tile with data at the spot, or the finest there when it need not."""
+def _covering(tiles: list[Tile], spot: Position) -> list[Tile]:
+    """Tiles that cover the spot, the finest first."""
     covering = sorted((tile for tile in tiles if tile.covers_spot), key=lambda tile: tile.cell_m)
     if not covering:
         raise _not_covering(tiles, spot)
+    return covering
+
+
+def _finest_at_spot(tiles: list[Tile], spot: Position, *, must: bool) -> Tile:
+    """Find the finest tile with data at the spot, or the finest there when it need not."""
+    covering = _covering(tiles, spot)
     for tile in covering:
         row = min(int(tile.spot[0]), tile.shape[0] - 2)
         column = min(int(tile.spot[1]), tile.shape[1] - 2)

@@ -12,7 +12,15 @@ from rasterio.windows import Window
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.places import Position
 from shivelight.intake.rasters import MOST_CELLS, Tile, pixels, read_window
-from shivelight.land.ground import Affine, Ground, pixel_on_grid, sample, transformer
+from shivelight.land.ground import (
+    Affine,
+    Ground,
+    cells_of,
+    latitude_longitude_deg,
+    map_places,
+    pixel_on_grid,
+    sample,
+)
 
 Progress: TypeAlias = Callable[[float, str], None]
 """Told the share done (0 to 1) and what is being read."""
@@ -179,10 +187,7 @@ def _outline(tile: Tile, base: Tile) -> tuple[FloatArray, FloatArray]:
     column = np.concatenate([along, along, nought, one]) * last_column
     if tile is base:
         return row, column
-    a, b, c, d, e, f = tile.affine
-    longitude, latitude = transformer(tile.crs_wkt).transform(
-        a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
-    )
+    latitude, longitude = latitude_longitude_deg(tile.affine, tile.crs_wkt, row=row, column=column)
     return pixel_on_grid(
         base.affine, base.crs_wkt, columns=base.shape[1],
         latitude_deg=latitude, longitude_deg=longitude,
@@ -239,11 +244,8 @@ def _warped(heights: Heights, affine: Affine, crs_wkt: str, grid: _Grid) -> Heig
     """
     node_row = np.unique(np.append(np.arange(0, grid.rows, LATTICE_CELLS), grid.rows - 1))
     node_column = np.unique(np.append(np.arange(0, grid.columns, LATTICE_CELLS), grid.columns - 1))
-    a, b, c, d, e, f = grid.affine
     row, column = np.meshgrid(node_row, node_column, indexing="ij")
-    longitude, latitude = transformer(grid.crs_wkt).transform(
-        a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
-    )
+    latitude, longitude = latitude_longitude_deg(grid.affine, grid.crs_wkt, row=row, column=column)
     places = pixel_on_grid(
         affine, crs_wkt, columns=heights.shape[1], latitude_deg=latitude, longitude_deg=longitude
     )
@@ -265,14 +267,12 @@ def _warped(heights: Heights, affine: Affine, crs_wkt: str, grid: _Grid) -> Heig
 
 def _whole_step(affine: Affine, grid: _Grid) -> tuple[int, int] | None:
     """Row and column of a part's first cell on the grid, when all its cells fall on cells."""
-    a, b, c, d, e, f = grid.affine
+    a, b, _, d, e, _ = grid.affine
     size = math.sqrt(abs(a * e - b * d))
     turn = (affine[0] - a, affine[1] - b, affine[3] - d, affine[4] - e)
     if max(abs(part) for part in turn) * max(grid.rows, grid.columns) > 0.01 * size:
         return None
-    east, north = affine[2] - c, affine[5] - f
-    row = (a * north - d * east) / (a * e - b * d)
-    column = (e * east - b * north) / (a * e - b * d)
+    row, column = (float(one) for one in cells_of(grid.affine, affine[2], y=affine[5]))
     if abs(row - round(row)) > 0.01 or abs(column - round(column)) > 0.01:
         return None
     return round(row), round(column)
@@ -291,9 +291,6 @@ def _paste(part: Heights, target: Heights, step: tuple[int, int]) -> None:
 
 def _shifted(affine: Affine, row: float, column: float, coarser: int) -> Affine:
     """Affine of a part that starts at a row and column, ``coarser`` cells made one."""
-    a, b, c, d, e, f = affine
-    row, column = row + (coarser - 1) / 2, column + (coarser - 1) / 2
-    return (
-        a * coarser, b * coarser, a * column + b * row + c,
-        d * coarser, e * coarser, d * column + e * row + f,
-    )  # fmt: skip
+    a, b, _, d, e, _ = affine
+    x, y = map_places(affine, row + (coarser - 1) / 2, column=column + (coarser - 1) / 2)
+    return (a * coarser, b * coarser, float(x), d * coarser, e * coarser, float(y))

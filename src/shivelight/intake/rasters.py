@@ -26,7 +26,7 @@ from shivelight.basis.errors import (
     UnreadableFileError,
 )
 from shivelight.basis.places import Position
-from shivelight.land.ground import Affine, pixel_on_grid, transformer
+from shivelight.land.ground import Affine, latitude_longitude_deg, pixel_on_grid
 from shivelight.land.rays import positions_on_rays
 
 Ring: TypeAlias = tuple[ArrayLike, ArrayLike]
@@ -305,10 +305,8 @@ def _unit(path: Path, data: Any, system: Any, height_unit: str | None) -> float:
 
 
 def _middle(path: Path, crs_wkt: str, affine: Affine, shape: tuple[int, int]) -> Position:
-    a, b, c, d, e, f = affine
-    row, column = (shape[0] - 1) / 2, (shape[1] - 1) / 2
-    longitude, latitude = transformer(crs_wkt).transform(
-        a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
+    latitude, longitude = latitude_longitude_deg(
+        affine, crs_wkt, row=(shape[0] - 1) / 2, column=(shape[1] - 1) / 2
     )
     if not (math.isfinite(longitude) and math.isfinite(latitude) and abs(latitude) <= 90.0):
         raise BadInputError(

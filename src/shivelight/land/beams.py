@@ -10,7 +10,15 @@ from shivelight.basis.errors import BadInputError, require_range
 from shivelight.basis.places import Position
 from shivelight.land.crownmarch import beams_kernel
 from shivelight.land.curvature import STANDARD_CURVE
-from shivelight.land.ground import Ground, height_at_m, heights_at_m, sample, transformer
+from shivelight.land.ground import (
+    Ground,
+    cells_of,
+    height_at_m,
+    heights_at_m,
+    latitude_longitude_deg,
+    map_places,
+    sample,
+)
 from shivelight.land.rays import LocalMap, farthest_corner_m, local_map, ray_polynomials
 
 STEP_CELLS = 0.25
@@ -219,9 +227,10 @@ def _ground_under(ground: Ground, raster: Ground) -> NDArray[np.float32]:
     rows, columns = raster.heights_m.shape
     under = np.empty((rows, columns), dtype=np.float32)
     column = np.arange(columns, dtype=np.float64)
-    back = transformer(raster.crs_wkt)
     for row in range(rows):
-        longitude, latitude = back.transform(*_map_place(raster, row, column), direction="INVERSE")
+        latitude, longitude = latitude_longitude_deg(
+            raster.affine, raster.crs_wkt, row=row, column=column
+        )
         under[row] = heights_at_m(ground, latitude, longitude_deg=longitude)
     return under
 
@@ -232,24 +241,12 @@ def _on_same_map(ground: Ground, raster: Ground) -> NDArray[np.float32]:
     under = np.full((rows, columns), np.nan, dtype=np.float32)
     layer: Ground | None = ground
     while layer is not None and layer.crs_wkt == raster.crs_wkt:
-        a, b, c, d, e, f = layer.affine
-        size = a * e - b * d
         for row in range(rows):
             if not np.isnan(under[row]).any():
                 continue
-            east, north = _map_place(raster, row, np.arange(columns, dtype=np.float64))
-            east, north = east - c, north - f
-            found = sample(
-                layer.heights_m,
-                (a * north - d * east) / size,
-                column=(e * east - b * north) / size,
-            )
+            x, y = map_places(raster.affine, row, column=np.arange(columns))
+            layer_row, layer_column = cells_of(layer.affine, x, y=y)
+            found = sample(layer.heights_m, layer_row, column=layer_column)
             under[row] = np.where(np.isnan(under[row]), found, under[row])
         layer = layer.farther
     return under
-
-
-def _map_place(raster: Ground, row: int, column: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Map coordinates of cell centres of one row."""
-    a, b, c, d, e, f = raster.affine
-    return a * column + b * row + c, d * column + e * row + f

@@ -137,22 +137,57 @@ def pixel_on_grid(
     )
     change = transformer(crs_wkt)
     x, y = change.transform(longitude, latitude)
-    a, b, c, d, e, f = affine
     east = np.asarray(x, dtype=np.float64)
     if change.target_crs is not None and change.target_crs.is_geographic:
         # A raster may run past 180°, or count longitudes from 0 to 360.
-        middle = c + a * (columns - 1) / 2
+        middle = affine[2] + affine[0] * (columns - 1) / 2
         east = east + 360.0 * np.round((middle - east) / 360.0)
-    east, north = east - c, np.asarray(y, dtype=np.float64) - f
+    return cells_of(affine, east, y=np.asarray(y, dtype=np.float64))
+
+
+def cells_of(affine: Affine, x: ArrayLike, *, y: ArrayLike) -> tuple[FloatArray, FloatArray]:
+    """Fractional row and column of map coordinates; :func:`map_places` turned round."""
+    a, b, c, d, e, f = affine
+    east, north = np.asarray(x, dtype=np.float64) - c, np.asarray(y, dtype=np.float64) - f
     size = a * e - b * d
     return (a * north - d * east) / size, (e * east - b * north) / size
 
 
+def map_places(
+    affine: Affine, row: ArrayLike, *, column: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
+    """Map coordinates x and y of (fractional) rows and columns, shapes that broadcast."""
+    a, b, c, d, e, f = affine
+    rows, columns = np.asarray(row, dtype=np.float64), np.asarray(column, dtype=np.float64)
+    return a * columns + b * rows + c, d * columns + e * rows + f
+
+
+def latitude_longitude_deg(
+    affine: Affine, crs_wkt: str, *, row: ArrayLike, column: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
+    """Latitude and longitude of rows and columns of a grid; :func:`pixel_on_grid` turned round.
+
+    Parameters
+    ----------
+    affine, crs_wkt
+        As in :class:`Ground`.
+    row, column : array_like, shapes that broadcast to S
+        Fractional.
+
+    Returns
+    -------
+    latitude_deg, longitude_deg : ndarray of float64, shape S
+        WGS 84; infinite where the map projection has no place on the Earth. [°]
+    """
+    x, y = map_places(affine, row, column=column)
+    longitude, latitude = transformer(crs_wkt).transform(x, y, direction="INVERSE")
+    return np.asarray(latitude), np.asarray(longitude)
+
+
 def position_of(ground: Ground, row: float, column: float) -> Position:
     """Position of a (fractional) row and column, without a height."""
-    a, b, c, d, e, f = ground.affine
-    longitude, latitude = transformer(ground.crs_wkt).transform(
-        a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
+    latitude, longitude = latitude_longitude_deg(
+        ground.affine, ground.crs_wkt, row=row, column=column
     )
     return Position(
         latitude_deg=float(latitude), longitude_deg=(float(longitude) + 180) % 360 - 180

@@ -15,7 +15,7 @@ import numpy as np
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.places import Position
-from shivelight.land.ground import Ground, pixel_of, transformer
+from shivelight.land.ground import Ground, latitude_longitude_deg, pixel_of
 
 if TYPE_CHECKING:
     from pyproj import Geod
@@ -132,11 +132,10 @@ def ray_polynomials(chart: LocalMap, azimuth_deg: FloatArray) -> tuple[FloatArra
 def farthest_corner_m(ground: Ground, position: Position) -> float:
     """Distance from a spot to the farthest corner of a raster, at most ``FARTHEST_M`` [m]."""
     rows, columns = ground.heights_m.shape
-    a, b, c, d, e, f = ground.affine
     column = np.array([0.0, columns - 1.0, 0.0, columns - 1.0])
     row = np.array([0.0, 0.0, rows - 1.0, rows - 1.0])
-    longitude, latitude = transformer(ground.crs_wkt).transform(
-        a * column + b * row + c, d * column + e * row + f, direction="INVERSE"
+    latitude, longitude = latitude_longitude_deg(
+        ground.affine, ground.crs_wkt, row=row, column=column
     )
     start = np.full(4, position.longitude_deg), np.full(4, position.latitude_deg)
     _, _, distance_m = _geod().inv(*start, longitude, latitude)
