@@ -1,9 +1,10 @@
-"""Draw the README's pictures from the demo, so that they show what it really makes.
+"""Put into the README what the demo really prints and makes: its first block, its pictures.
 
-Needs the demo's papers (``make demo``), Chromium and pdftoppm (Debian: poppler-utils).
+Runs the demo itself; needs Chromium and pdftoppm (Debian: poppler-utils) for the pictures.
 """
 
 import argparse
+import os
 import shutil
 import subprocess
 import sys
@@ -18,10 +19,11 @@ PHONE = {"width": 390, "height": 1180}
 
 
 def main() -> int:
-    """Draw the phone, the A4 and the skyline roll."""
+    """Run the demo, copy its words, draw the phone, the A4 and the skyline roll."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--demo", type=Path, default=ROOT / "demo-out")
     demo: Path = parser.parse_args().demo.resolve()
+    copy_words(demo)
     browser_path = shutil.which("chromium")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
@@ -43,6 +45,20 @@ def main() -> int:
         check=True,
     )  # fmt: skip
     return 0
+
+
+def copy_words(demo: Path) -> None:
+    """Put the demo's answer and its table of spots into the README."""
+    done = subprocess.run(
+        [str(Path(sys.executable).with_name("shivelight")), "demo", "--out", str(demo)],
+        check=True, capture_output=True, text=True, env={**os.environ, "COLUMNS": "88"},
+    )  # fmt: skip
+    told = done.stdout[: done.stdout.index("\n1. ")].rstrip()
+    readme = ROOT / "README.md"
+    text = readme.read_text(encoding="utf-8")
+    start = text.index("```\nThe Wennick valley is invented")
+    end = text.index("```", start + 4)
+    readme.write_text(f"{text[:start]}```\n{told}\n{text[end:]}", encoding="utf-8")
 
 
 if __name__ == "__main__":

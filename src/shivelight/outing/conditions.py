@@ -15,8 +15,10 @@ from shivelight.basis.arrays import BoolArray, FloatArray, IntArray, UtcArray
 
 STEP_MIN = 5.0
 """Minutes between instants; a span is therefore known to within half of it at each end."""
-MIST_HOLD_H = 3.0
-"""Fog that is there stays: correlation time of a member's rank, a judgement. [h]"""
+MIST_HOLD_H = 6.0
+"""Fog that is there stays: correlation time of a member's rank. At the stations of the mist model
+ranks of visibility hold for 9 to 10 h around sunrise (design/mist_hold.py); a part of that is the
+weather that the forecast knows of already, hence less: a judgement. [h]"""
 CLOUD_HOLD_H = 1.0
 """Cloud breaks come and go faster, a judgement. [h]"""
 
