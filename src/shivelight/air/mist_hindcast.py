@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from shivelight.air._mist_table import BASE_FOG_SHAPE, BASE_LIFT_MIN, BASE_MIST_SHAPE
+from shivelight.air.humidity import dew_point_degc
 from shivelight.air.mist import base_rates
 from shivelight.air.mist_hours import QUANTITIES, NightHours, on_ruler, sun_of
 from shivelight.air.mist_lift import QUANTILES, lift_quantiles_min
@@ -32,7 +33,7 @@ SERIES = {
 """Name in a case: our name, factor to our unit, limits in the case's own unit."""
 
 NOTE = "no temperature or humidity around sunrise: the season's base rate, not a forecast"
-NUMBER_OF_TIME = re.compile(r"^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]00:?00)?$")
+_UTC_TIME = re.compile(r"^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]00:?00)?$")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -119,7 +120,7 @@ def _case(record: Any) -> _Case:
 
 
 def _instant(text: Any, what: str) -> np.datetime64:
-    if not isinstance(text, str) or not NUMBER_OF_TIME.match(text):
+    if not isinstance(text, str) or not _UTC_TIME.match(text):
         raise BadInputError(f"{what} is {text!r}; write UTC like 2027-11-03T07:00Z.")
     try:
         return np.datetime64(text[:16], "m")
@@ -152,7 +153,8 @@ def _rows(hourly: dict[str, Any], after_h: FloatArray) -> dict[str, FloatArray]:
         hourly.get("relative_humidity_2m"), "relative_humidity_2m", len(place), 0.0, 110.0
     )
     unknown = ~np.isfinite(found["dew_point_degc"])
-    from_humidity = _dew_point_degc(found["temperature_degc"], humidity / 100.0)
+    humidity_frac = np.minimum(humidity / 100.0, 1.0)
+    from_humidity = dew_point_degc(found["temperature_degc"], humidity_frac)
     found["dew_point_degc"] = np.where(unknown, from_humidity, found["dew_point_degc"])
     return found
 
@@ -181,14 +183,6 @@ def _number(value: Any, what: str, low: float, high: float) -> float:
 
 def _maybe(value: Any, what: str, low: float, high: float) -> float:
     return math.nan if value is None else _number(value, what, low, high)
-
-
-def _dew_point_degc(temperature_degc: FloatArray, humidity_frac: FloatArray) -> FloatArray:
-    """Dew point over water (Alduchov and Eskridge 1996, constants from memory), in °C."""
-    with np.errstate(divide="ignore"):
-        wet = np.log(np.minimum(humidity_frac, 1.0))
-    wet = wet + 17.625 * temperature_degc / (243.04 + temperature_degc)
-    return np.where(humidity_frac > 0.0, 243.04 * wet / (17.625 - wet), np.nan)
 
 
 def _batch_hours(cases: list[_Case]) -> NightHours:

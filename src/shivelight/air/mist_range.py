@@ -7,7 +7,6 @@ from shivelight.air.mist_model import MistModel
 from shivelight.basis.arrays import FloatArray
 
 MOST_STEPS = 100
-FOG_M = 1_000.0
 MIST_M = 5_000.0
 CLEAR_M = 40_000.0  # where the rough tail of clear air ends; a judgement
 

@@ -9,11 +9,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
+from shivelight.air.humidity import saturation_vapour_pressure_hpa
 from shivelight.air.mist_hours import FIRST_NIGHT_H, HOURS, NightHours
 from shivelight.air.mist_sun import sun_gathered_h
+from shivelight.air.radiation import STEFAN_BOLTZMANN_WM2K4, ZERO_DEGC_K
 from shivelight.basis.arrays import BoolArray, FloatArray
-
-STEFAN_BOLTZMANN = 5.670374e-8  # W m⁻² K⁻⁴, CODATA 2018 (from memory)
 
 INPUTS = ("wind", "cloud", "rain", "rain before", "pressure", "evening")
 """Groups of input that may be missing one by one; temperature and dew point may not."""
@@ -177,8 +177,8 @@ def net_long_wave_wm2(
     .. [1] D. Brunt, Quart. J. R. Met. Soc. 58 (1932) 389: emissivity 0.52 + 0.065 √e, e in hPa
        (from memory); the factor 1 - 0.7 c² for cloud is a judgement.
     """
-    vapour_hpa = 6.1094 * np.exp(17.625 * dew_point_degc / (243.04 + dew_point_degc))
-    black = STEFAN_BOLTZMANN * (temperature_degc + 273.15) ** 4
+    vapour_hpa = saturation_vapour_pressure_hpa(dew_point_degc)
+    black = STEFAN_BOLTZMANN_WM2K4 * (temperature_degc + ZERO_DEGC_K) ** 4
     loss = black * (0.48 - 0.065 * np.sqrt(vapour_hpa)) * (1.0 - 0.7 * cloud_frac**2)
     return np.asarray(loss, dtype=np.float64)
 
