@@ -10,7 +10,6 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import TracebackType
 
 from sqlalchemy import Connection, Engine
 
@@ -95,12 +94,7 @@ class FieldBook:
     def __enter__(self) -> "FieldBook":
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *raised: object) -> None:
         self.close()
 
     @property
