@@ -7,7 +7,7 @@ members, so that a share of members strays less from its chance than plain draws
 """
 
 import numpy as np
-from scipy.special import ndtr, ndtri
+from scipy.special import ndtri
 
 from shivelight.basis.arrays import FloatArray
 
@@ -49,8 +49,3 @@ def stratified_normal(members: int, *, seed: int) -> FloatArray:
     """Draw standard normal numbers, one a member, even across members, in a seeded order."""
     random = np.random.default_rng(seed)
     return np.asarray(ndtri((random.permutation(members) + 0.5) / members), dtype=np.float64)
-
-
-def as_ranks(normal: FloatArray) -> FloatArray:
-    """Turn standard normal draws into ranks in (0, 1)."""
-    return np.asarray(ndtr(normal), dtype=np.float64)

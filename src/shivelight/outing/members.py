@@ -15,7 +15,7 @@ from shivelight.air.cloud import hill_fog_share, layer_cloud
 from shivelight.air.forecast import Ensemble
 from shivelight.air.mist import range_quantile_m
 from shivelight.air.wind import air_state, gusts_filled_mps, leaf_height_wind_mps
-from shivelight.basis.arrays import BoolArray, FloatArray, IntArray, UtcArray
+from shivelight.basis.arrays import FloatArray, IntArray, UtcArray
 from shivelight.outing.conditions import (
     CLOUD_HOLD_H,
     MIST_HOLD_H,
@@ -155,11 +155,6 @@ def conditions_of(
 def with_leaf(conditions: Conditions, leaf_stage: IntArray) -> Conditions:
     """Give the members their leaf stages, shape (M,)."""
     return replace(conditions, leaf_stage=leaf_stage)
-
-
-def wind_state_known(conditions: Conditions) -> BoolArray:
-    """At which instants the wind is known in any member, shape (S,)."""
-    return np.asarray((conditions.air_state >= 0).any(axis=0), dtype=np.bool_)
 
 
 @lru_cache(maxsize=8)
