@@ -63,6 +63,18 @@ def ran(*words: str) -> Ran:
     return Ran(code=code, out=out.getvalue(), err=err.getvalue())
 
 
+def one_line(text: str) -> bool:
+    """Whether a text is one line with its end."""
+    return text.endswith("\n") and text.count("\n") == 1
+
+
+def assert_refused(ran: Ran, code: int, told: str = "") -> None:
+    """Demand this code, nothing on stdout, and one line on stderr that tells of something."""
+    assert (ran.code, ran.out) == (code, "")
+    assert one_line(ran.err)
+    assert told in ran.err
+
+
 @pytest.fixture
 def run(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Run:
     """Run words in a folder of its own, with nothing set, at 100 columns."""

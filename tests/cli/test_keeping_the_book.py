@@ -4,12 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
-
-
-def one_line(text: str) -> bool:
-    return text.endswith("\n") and text.count("\n") == 1
-
+from tests.cli.conftest import Run, assert_refused, one_line
 
 # --- book ---------------------------------------------------------------------------------
 
@@ -17,23 +12,22 @@ def one_line(text: str) -> bool:
 def test_a_new_book_is_begun_and_says_what_it_holds(tell: Run) -> None:
     ran = tell("book", "new")
     assert ran.code == 0
-    assert "book.sqlite is whole." in ran.out
-    assert "0 woods, 0 spots" in ran.out
+    assert "An empty field book is at" in ran.out
+    assert "wood add NAME" in ran.out
+    assert "book.sqlite is whole." in tell("book", "check").out
     assert tell("book", "check", "--json").json["woods"] == 0
 
 
 def test_a_book_that_is_not_there_is_not_found(tell: Run) -> None:
     ran = tell("book", "check")
-    assert (ran.code, ran.out) == (3, "")
-    assert one_line(ran.err)
+    assert_refused(ran, 3)
     assert "book new" in ran.err or "book.sqlite" in ran.err
 
 
 def test_a_file_that_is_no_book_is_refused(tell: Run) -> None:
     Path("book.sqlite").write_text("a shopping list", encoding="utf-8")
     ran = tell("book", "check")
-    assert (ran.code, ran.out) == (5, "")
-    assert one_line(ran.err)
+    assert_refused(ran, 5)
     assert Path("book.sqlite").read_text(encoding="utf-8") == "a shopping list"
 
 
@@ -93,10 +87,7 @@ def test_kit_that_makes_no_sense_is_refused(
     tell: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
     tell("book", "new")
-    ran = tell(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(tell(*words), code, told)
 
 
 # --- wood ---------------------------------------------------------------------------------
@@ -173,10 +164,7 @@ def test_a_wood_without_spots_can_be_removed(valley: Run) -> None:
 def test_a_wood_that_makes_no_sense_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)
 
 
 # --- spot ---------------------------------------------------------------------------------
@@ -237,7 +225,4 @@ def test_a_removed_spot_is_only_marked_lost(valley: Run) -> None:
 def test_a_spot_that_makes_no_sense_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)

@@ -5,8 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
-from tests.cli.test_keeping_the_book import one_line
+from tests.cli.conftest import Run, assert_refused
 
 # --- skyline ------------------------------------------------------------------------------
 
@@ -50,10 +49,7 @@ def test_a_finger_of_ones_own_changes_the_height(valley: Run) -> None:
 def test_a_skyline_that_makes_no_sense_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)
 
 
 # --- light --------------------------------------------------------------------------------
@@ -82,8 +78,7 @@ def test_light_has_a_picture_and_json(valley: Run) -> None:
 def test_a_picture_that_cannot_be_written_is_refused(valley: Run) -> None:
     Path("folder.svg").mkdir()
     ran = valley("light", "on", "White Post Gap", "tomorrow", "--picture", "folder.svg")
-    assert (ran.code, ran.out) == (2, "")
-    assert one_line(ran.err)
+    assert_refused(ran, 2)
 
 
 def test_a_gorge_has_a_dark_season_and_a_heath_has_none(valley: Run) -> None:
@@ -119,10 +114,7 @@ def test_the_year_of_a_spot_is_shown_by_half_months(valley: Run) -> None:
 def test_light_that_cannot_be_worked_out_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)
 
 
 # --- sun ----------------------------------------------------------------------------------
@@ -157,7 +149,4 @@ def test_a_polar_night_is_said_and_no_time_invented(run: Run) -> None:
 def test_a_sun_that_makes_no_sense_is_refused(
     run: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = run(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(run(*words), code, told)

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
-from tests.cli.test_keeping_the_book import one_line
+from tests.cli.conftest import Run, assert_refused, one_line
 
 WEATHER = Path(__file__).parents[1] / "data" / "weather"
 
@@ -32,8 +31,7 @@ def test_fetching_when_switched_off_is_refused_and_asks_nobody(
 ) -> None:
     monkeypatch.setenv("SHIVELIGHT_SERVICE", "off")
     ran = valley("forecast", "fetch")
-    assert (ran.code, ran.out) == (2, "")
-    assert one_line(ran.err)
+    assert_refused(ran, 2)
 
 
 @pytest.mark.parametrize("text", ["", "{", '{"hourly": {}}', "\x00\x01"])
@@ -93,10 +91,7 @@ def test_a_judgement_in_json_is_the_whole_value(evening: Run) -> None:
 def test_an_evening_that_makes_no_sense_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)
 
 
 # --- papers -------------------------------------------------------------------------------
@@ -174,10 +169,7 @@ def test_a_log_is_kept_and_counted_against_what_was_said(judged: Run) -> None:
 def test_a_log_that_makes_no_sense_is_refused(
     valley: Run, words: tuple[str, ...], code: int, told: str
 ) -> None:
-    ran = valley(*words)
-    assert (ran.code, ran.out) == (code, "")
-    assert one_line(ran.err)
-    assert told in ran.err
+    assert_refused(valley(*words), code, told)
 
 
 # --- mist, warm, demo ---------------------------------------------------------------------

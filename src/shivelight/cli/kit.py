@@ -5,7 +5,7 @@ from typing import Annotated, Any
 import typer
 
 from shivelight.cli.options import Field, command, require_said
-from shivelight.cli.read import number, span, whole
+from shivelight.cli.read import number, reader, span, whole
 from shivelight.cli.session import Session
 
 app = typer.Typer(help="The bag: bodies and lenses.")
@@ -53,7 +53,7 @@ LENS = (
         key="nearest_focus_m",
         metavar="M",
         help="Nearest focus in m; 0.5 unless said.",
-        read=lambda text: number(text, what="nearest focus", unit="m"),
+        read=reader("nearest focus", "m"),
     ),
 )
 
