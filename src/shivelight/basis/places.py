@@ -37,7 +37,8 @@ class Position:
 
 
 @lru_cache(maxsize=1)
-def _geod() -> "Geod":
+def wgs84() -> "Geod":
+    """Geodesics on the ellipsoid of WGS 84."""
     from pyproj import Geod  # noqa: PLC0415  a tenth of a second, only when distances are asked
 
     return Geod(ellps="WGS84")
@@ -62,7 +63,7 @@ def distance_and_azimuth(start: Position, end: Position) -> tuple[float, float]:
     ----------
     .. [1] C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87, 43-55 (2013), through PROJ.
     """
-    azimuth, _, distance_m = _geod().inv(
+    azimuth, _, distance_m = wgs84().inv(
         start.longitude_deg, start.latitude_deg, end.longitude_deg, end.latitude_deg
     )
     if distance_m == 0.0:
@@ -82,7 +83,7 @@ def destination(start: Position, *, azimuth_deg: float, distance_m: float) -> Po
     distance_m : float
         Along the ellipsoid. [m]
     """
-    longitude, latitude, _ = _geod().fwd(
+    longitude, latitude, _ = wgs84().fwd(
         start.longitude_deg, start.latitude_deg, azimuth_deg, distance_m
     )
     return Position(latitude_deg=float(latitude), longitude_deg=float(longitude))

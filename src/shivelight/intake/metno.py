@@ -5,7 +5,6 @@ Its data are offered under CC BY 4.0 and NLOD. After two or three days its steps
 long; the hours between them stay empty, for nothing is interpolated across that.
 """
 
-import datetime as dt
 from typing import Any
 
 import numpy as np
@@ -18,8 +17,10 @@ from shivelight.intake.series import (
     checked_times,
     dew_point_from_humidity,
     json_from,
+    moment_from,
     place_from,
     shown,
+    stated_unit,
 )
 from shivelight.intake.units import converted, number
 
@@ -114,11 +115,8 @@ def _unwrapped(answer: Any) -> dict[str, Any]:
 
 
 def _moment(text: object) -> np.datetime64:
-    try:
-        moment = dt.datetime.fromisoformat(str(text))
-    except ValueError:
-        moment = dt.datetime.min  # refused below  # noqa: DTZ901
-    if moment.tzinfo is None or not 1900 <= moment.year <= 2200:
+    moment = moment_from(text)
+    if moment is None or moment.tzinfo is None:
         raise BadInputError(
             f"{SOURCE}'s time {str(text)[:40]!r} is no date and hour with its offset from UTC."
         )
@@ -144,15 +142,12 @@ def _instants(series: list[dict[str, Any]], units: dict[str, Any]) -> dict[str, 
     for quantity, name in _INSTANT.items():
         row = np.array([number(hour.get(name), name, source=SOURCE) for hour in details])
         if np.isfinite(row).any():
-            rows[quantity] = converted(quantity, row, _unit(units, name), source=SOURCE)
+            rows[quantity] = _in_ours(quantity, row, units, name)
     return rows
 
 
-def _unit(units: dict[str, Any], name: str) -> str:
-    unit = units.get(name)
-    if not isinstance(unit, str):
-        raise BadInputError(f"{SOURCE}'s answer does not state the unit of {name}.")
-    return unit
+def _in_ours(quantity: str, row: FloatArray, units: dict[str, Any], name: str) -> FloatArray:
+    return converted(quantity, row, stated_unit(units, name, source=SOURCE), source=SOURCE)
 
 
 def _rain(series: list[dict[str, Any]], utc: UtcArray, units: dict[str, Any]) -> FloatArray:
@@ -167,7 +162,7 @@ def _rain(series: list[dict[str, Any]], utc: UtcArray, units: dict[str, Any]) ->
                 rain[index + 1] = amount / hours
                 break
     if np.isfinite(rain).any():
-        return converted("precipitation_mm", rain, _unit(units, name), source=SOURCE)
+        return _in_ours("precipitation_mm", rain, units, name)
     return rain
 
 
@@ -181,7 +176,7 @@ def _stated(series: list[dict[str, Any]], units: dict[str, Any]) -> dict[str, Fl
             key = f"{name}_percentile_{end}"
             row = np.array([number(hour.get(key), key, source=SOURCE) for hour in details])
             if np.isfinite(row).any():
-                row = converted(quantity, row, _unit(units, key), source=SOURCE)
+                row = _in_ours(quantity, row, units, key)
             ends.append(row)
         width = np.maximum(ends[1] - ends[0], 0.0)
         if np.isfinite(width).any():

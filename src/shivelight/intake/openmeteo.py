@@ -24,8 +24,10 @@ from shivelight.intake.series import (
     checked_times,
     dew_point_from_humidity,
     json_from,
+    moment_from,
     place_from,
     shown,
+    stated_unit,
 )
 from shivelight.intake.units import converted, number, numbers
 
@@ -159,11 +161,8 @@ def _times(answer: dict[str, Any], hourly: dict[str, Any], units: dict[str, Any]
 
 
 def _moment(text: object) -> dt.datetime:
-    try:
-        moment = dt.datetime.fromisoformat(str(text))
-    except ValueError:
-        moment = dt.datetime.min  # refused below  # noqa: DTZ901
-    if moment.tzinfo is not None or not 1900 <= moment.year <= 2200:
+    moment = moment_from(text)
+    if moment is None or moment.tzinfo is not None:
         raise BadInputError(f"{SOURCE}'s time {str(text)[:40]!r} is no local date and hour.")
     return moment
 
@@ -197,9 +196,7 @@ def _rows(hourly: dict[str, Any], units: dict[str, Any], hours: int) -> dict[str
         row = numbers(values, name, source=SOURCE)
         if row.size != hours:
             raise BadInputError(f"{SOURCE}'s {name} has {row.size} values for {hours} hours.")
-        unit = units.get(name)
-        if not isinstance(unit, str):
-            raise BadInputError(f"{SOURCE}'s answer does not state the unit of {name}.")
+        unit = stated_unit(units, name, source=SOURCE)
         member = (match["model"] or "", int(match["member"] or 0))
         found.setdefault(quantity, {})[member] = converted(quantity, row, unit, source=SOURCE)
     members = sorted({member for rows in found.values() for member in rows})

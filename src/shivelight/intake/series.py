@@ -1,6 +1,8 @@
-"""What the readers of weather share: JSON, times that rise, a place, dew point from humidity."""
+"""What the readers of weather share: JSON, times, units, a place, dew point from humidity."""
 
+import datetime as dt
 import json
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -74,6 +76,32 @@ def checked_times(utc: UtcArray, source: str) -> UtcArray:
         word = "twice" if step[at - 1] == np.timedelta64(0, "s") else "out of order"
         raise BadInputError(f"{source} gives {str(utc[at])[:16]} UTC {word}.")
     return utc.astype("datetime64[us]")
+
+
+def moment_from(text: object) -> dt.datetime | None:
+    """Read an ISO date and time, with or without its offset; None for what is none.
+
+    Years before 1900 and after 2200 are taken for a mistake too.
+    """
+    try:
+        moment = dt.datetime.fromisoformat(str(text))
+    except ValueError:
+        return None
+    return moment if 1900 <= moment.year <= 2200 else None
+
+
+def stated_unit(units: Mapping[str, object], name: str, *, source: str) -> str:
+    """Give the unit that an answer states for one of its names.
+
+    Raises
+    ------
+    BadInputError
+        If it states none.
+    """
+    unit = units.get(name)
+    if not isinstance(unit, str):
+        raise BadInputError(f"{source}'s answer does not state the unit of {name}.")
+    return unit
 
 
 def place_from(

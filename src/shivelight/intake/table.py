@@ -20,7 +20,12 @@ from shivelight.air.forecast import Ensemble, single, with_missing_hours
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.instants import from_datetime, to_utc
-from shivelight.intake.series import checked_times, dew_point_from_humidity, text_from
+from shivelight.intake.series import (
+    checked_times,
+    dew_point_from_humidity,
+    moment_from,
+    text_from,
+)
 from shivelight.intake.units import KINDS, converted, plain
 
 SOURCE = "The table"
@@ -239,11 +244,8 @@ def _times(
     moments = []
     for line, cells in records:
         text = " ".join(cells[index].strip() for index in time_columns)
-        try:
-            moment = dt.datetime.fromisoformat(text.replace(" ", "T", 1))
-        except ValueError:
-            moment = dt.datetime.min  # refused below  # noqa: DTZ901
-        if not 1900 <= moment.year <= 2200:
+        moment = moment_from(text.replace(" ", "T", 1))
+        if moment is None:
             raise BadInputError(
                 f"Line {line} of the table has the time {text[:40]!r}; "
                 "write it as 2027-11-03T06:00+00:00."

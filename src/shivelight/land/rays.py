@@ -7,18 +7,13 @@ north, checked against the exact way at points that the fit has not seen.
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError
-from shivelight.basis.places import Position
+from shivelight.basis.places import Position, wgs84
 from shivelight.land.ground import Ground, latitude_longitude_deg, pixel_of
-
-if TYPE_CHECKING:
-    from pyproj import Geod
 
 WORST_FIT_CELLS = 0.02
 """The fit is raised in degree until it misses by less than this anywhere it was checked."""
@@ -138,7 +133,7 @@ def farthest_corner_m(ground: Ground, position: Position) -> float:
         ground.affine, ground.crs_wkt, row=row, column=column
     )
     start = np.full(4, position.longitude_deg), np.full(4, position.latitude_deg)
-    _, _, distance_m = _geod().inv(*start, longitude, latitude)
+    _, _, distance_m = wgs84().inv(*start, longitude, latitude)
     farthest = float(np.max(distance_m))
     return min(farthest, FARTHEST_M) if math.isfinite(farthest) else FARTHEST_M
 
@@ -167,20 +162,13 @@ def positions_on_rays(
     azimuth, distance = np.broadcast_arrays(
         np.asarray(azimuth_deg, dtype=np.float64), np.asarray(distance_m, dtype=np.float64)
     )
-    longitude, latitude, _ = _geod().fwd(
+    longitude, latitude, _ = wgs84().fwd(
         np.full(azimuth.shape, position.longitude_deg),
         np.full(azimuth.shape, position.latitude_deg),
         azimuth,
         distance,
     )
     return np.asarray(latitude), np.asarray(longitude)
-
-
-@lru_cache(maxsize=1)
-def _geod() -> "Geod":
-    from pyproj import Geod  # noqa: PLC0415  a tenth of a second, only when rays are cast
-
-    return Geod(ellps="WGS84")
 
 
 def _exact(
