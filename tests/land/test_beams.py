@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy.typing import ArrayLike
 
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError, MissingDataError, OutOfRangeError
 from shivelight.basis.places import Position
-from shivelight.land.beams import Crowns, canopy_above, canopy_path_m, crown_path
+from shivelight.land.beams import Crowns, canopy_above, crown_path
 from shivelight.land.ground import Ground, position_of
 
 Shape = Callable[[FloatArray, FloatArray], FloatArray]
@@ -32,6 +33,25 @@ def even(height_m: float) -> Shape:
 
 LEVEL = raster(even(100.0))
 MIDDLE = position_of(LEVEL, 200.0, 200.0)
+
+
+def canopy_path_m(
+    canopy: Ground,
+    azimuth_deg: ArrayLike,
+    altitude_deg: ArrayLike,
+    *,
+    position: Position = MIDDLE,
+    eye_height_m: float = 1.5,
+) -> FloatArray:
+    """Lengths inside crowns with leaf to the floor, on level ground."""
+    return crown_path(
+        LEVEL,
+        Crowns(heights=canopy),
+        position=position,
+        azimuth_deg=azimuth_deg,
+        altitude_deg=altitude_deg,
+        eye_height_m=eye_height_m,
+    ).path_m
 
 
 @settings(max_examples=25, deadline=None)
@@ -58,10 +78,7 @@ def test_an_even_wood_is_crossed_by_its_depth_over_the_sine(
 
 def test_a_belt_of_trees_dims_only_the_light_that_crosses_it() -> None:
     belt = raster(lambda _east, north: np.where((north > 50.0) & (north < 90.0), 25.0, 0.0))
-    path_m = canopy_path_m(
-        LEVEL, belt, position=MIDDLE, azimuth_deg=[0.0, 180.0, 0.0, 0.0],
-        altitude_deg=[5.0, 5.0, 40.0, 0.0], eye_height_m=1.5,
-    )  # fmt: skip
+    path_m = canopy_path_m(belt, [0.0, 180.0, 0.0, 0.0], [5.0, 5.0, 40.0, 0.0])
     assert path_m[0] == pytest.approx(39.0 / np.cos(np.radians(5.0)), abs=2.0)
     np.testing.assert_array_equal(path_m[1:3], 0.0)
     assert path_m[3] == pytest.approx(39.0, abs=2.0)
@@ -105,35 +122,23 @@ def test_holes_in_the_canopy_are_unseen() -> None:
 
 
 def test_below_the_horizon_and_nan_give_nan() -> None:
-    path_m = canopy_path_m(
-        LEVEL, raster(even(5.0)), position=MIDDLE, azimuth_deg=[0.0, np.nan],
-        altitude_deg=[-0.1, np.nan], eye_height_m=1.5,
-    )  # fmt: skip
+    path_m = canopy_path_m(raster(even(5.0)), [0.0, np.nan], [-0.1, np.nan])
     assert np.isnan(path_m).all()
 
 
 def test_shapes_broadcast_and_empty_stays_empty() -> None:
     crowns = raster(even(5.0))
-    wide = canopy_path_m(
-        LEVEL, crowns, position=MIDDLE, azimuth_deg=np.zeros((3, 1)), altitude_deg=[10.0, 20.0],
-        eye_height_m=1.5,
-    )  # fmt: skip
-    assert wide.shape == (3, 2)
-    none = canopy_path_m(
-        LEVEL, crowns, position=MIDDLE, azimuth_deg=[], altitude_deg=[], eye_height_m=1.5
-    )
-    assert none.shape == (0,)
+    assert canopy_path_m(crowns, np.zeros((3, 1)), [10.0, 20.0]).shape == (3, 2)
+    assert canopy_path_m(crowns, [], []).shape == (0,)
 
 
 def test_refusals() -> None:
     crowns = raster(even(5.0))
     with pytest.raises(OutOfRangeError, match="eye height"):
-        canopy_path_m(
-            LEVEL, crowns, position=MIDDLE, azimuth_deg=0, altitude_deg=9, eye_height_m=-1
-        )
+        canopy_path_m(crowns, 0, 9, eye_height_m=-1)
     away = Position(latitude_deg=54.0, longitude_deg=3.0)
     with pytest.raises(MissingDataError, match="does not cover"):
-        canopy_path_m(LEVEL, crowns, position=away, azimuth_deg=0, altitude_deg=9, eye_height_m=1)
+        canopy_path_m(crowns, 0, 9, position=away, eye_height_m=1)
 
 
 class TestSurface:

@@ -1,7 +1,7 @@
 """One table for every forecast: hourly in UTC, one member or many, NaN where nothing was said."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -280,9 +280,6 @@ def single(
         stated_sd=dict(stated_sd or {}),
         **filled,
     )
-
-
-FIELDS = tuple(one.name for one in fields(Ensemble))
 
 
 def _minute(utc: np.datetime64) -> str:

@@ -4,25 +4,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from shivelight.basis.arrays import FloatArray, IntArray
-from shivelight.basis.errors import BadInputError, require_range
+from shivelight.basis.errors import require_range
 
 # Lower limits of Beaufort 1 to 12, WMO-No. 306, code table 1100, from memory. [m/s]
 BEAUFORT_FROM_MPS = (0.3, 1.6, 3.4, 5.5, 8.0, 10.8, 13.9, 17.2, 20.8, 24.5, 28.5, 32.7)
-BEAUFORT_SIGNS = (
-    "leaves hang still, smoke goes straight up",
-    "leaves barely move, smoke drifts",
-    "leaves rustle",
-    "leaves and twigs never rest",
-    "small branches move",
-    "small trees in leaf sway",
-    "large branches move",
-    "whole trees move",
-    "twigs break off",
-    "branches break off",
-    "trees are uprooted",
-    "damage is wide",
-    "damage is everywhere",
-)
 STATES = ("still", "stirring", "moving")
 # The states of the air at a leaf follow Beaufort 0, 1 and from 2 on, taken at the leaf.
 STILL_BELOW_MPS = BEAUFORT_FROM_MPS[0]
@@ -89,21 +74,6 @@ def air_state(leaf_wind_mps: ArrayLike) -> IntArray:
     wind = np.asarray(leaf_wind_mps, dtype=np.float64)
     state = np.digitize(np.nan_to_num(wind, nan=0.0), [STILL_BELOW_MPS, MOVING_FROM_MPS])
     return np.where(np.isfinite(wind), state, -1).astype(np.int64)
-
-
-def state_limits_mps(state: str) -> tuple[float, float]:
-    """Wind at the leaf from and up to which the air is in a state; the upper end is not in it.
-
-    Raises
-    ------
-    BadInputError
-        If there is no such state.
-    """
-    if state not in STATES:
-        raise BadInputError(f"The air is {', '.join(STATES)}, not {state!r}.")
-    edges = (0.0, STILL_BELOW_MPS, MOVING_FROM_MPS, float("inf"))
-    index = STATES.index(state)
-    return edges[index], edges[index + 1]
 
 
 def beaufort(wind_speed_mps: ArrayLike) -> IntArray:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shivelight.air.forecast import Ensemble, single
-from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
+from shivelight.basis.errors import BadInputError, UnreadableFileError
 from shivelight.intake.series import text_from
 from shivelight.intake.units import refuse_unbelievable
 
@@ -194,8 +194,6 @@ def _series(rows: dict[np.datetime64, dict[str, float]], station: str) -> Ensemb
             quantities["dew_point_degc"],
             np.where(np.isnan(warm := quantities["temperature_degc"]), np.inf, warm),
         )
-    if not quantities:
-        raise MissingDataError(f"The METAR reports of {station} say nothing that is used.")
     latitude_deg, longitude_deg = _position(station)
     return single(
         np.array(times),

@@ -158,40 +158,6 @@ def _highest_m(raster: Ground) -> float:
     return float(known.max()) if known.size else 0.0
 
 
-def canopy_path_m(
-    ground: Ground,
-    canopy_heights: Ground,
-    *,
-    position: Position,
-    azimuth_deg: ArrayLike,
-    altitude_deg: ArrayLike,
-    eye_height_m: float,
-) -> FloatArray:
-    """Length of beams below the canopy's surface: :func:`crown_path` with leaf to the floor.
-
-    Parameters
-    ----------
-    ground, canopy_heights : Ground
-        Bare ground, and canopy heights above it.
-    position, azimuth_deg, altitude_deg, eye_height_m
-        As in :func:`crown_path`.
-
-    Returns
-    -------
-    ndarray of float64, shape S
-        What lies off the canopy raster is not in it. [m]
-    """
-    found = crown_path(
-        ground,
-        Crowns(heights=canopy_heights),
-        position=position,
-        azimuth_deg=azimuth_deg,
-        altitude_deg=altitude_deg,
-        eye_height_m=eye_height_m,
-    )
-    return found.path_m
-
-
 def canopy_above(ground: Ground, surface: Ground) -> Ground:
     """Canopy heights from a surface raster (tree tops and roofs) and the bare ground.
 
