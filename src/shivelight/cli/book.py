@@ -19,10 +19,10 @@ def register(root: typer.Typer) -> None:
 @command(app, "shivelight --book ~/Shivelight/book.sqlite book new")
 def new(session: Session) -> None:
     """Begin an empty field book."""
-    from shivelight.cli.say.book import report
+    from shivelight.cli.say.book import begun
 
     with session.bench(create=True) as bench:
-        session.show(bench.book_report(), report)
+        session.show(bench.book_report(), begun)
 
 
 @command(app, "shivelight book check")

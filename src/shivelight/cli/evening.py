@@ -115,8 +115,8 @@ def enter(session: Session, said: dict[str, Any]) -> None:
     from shivelight.workbench.typed import EveningTyped
 
     require_said(said, "temperature_degc", "--temperature 6.2", keep=True)
-    said.setdefault("at", session.wall_now())
     with session.bench() as bench:
+        said.setdefault("at", bench.wall_now())
         session.show(bench.enter_evening(EveningTyped(**said)), kept_now)
 
 
@@ -143,9 +143,9 @@ def judge(
     """
     from shivelight.cli.say.evening import judgement
 
-    first = None if day is None else session.day(day)
     count = None if mornings is None else read.whole(mornings, what="number of mornings")
     with session.bench() as bench, session.progress() as progress:
+        first = None if day is None else session.morning(bench, day)
         judged = bench.judge(day=first, mornings=count, progress=progress)
         asked = count or bench.settings.mornings
     session.show(
@@ -184,4 +184,9 @@ def take(
     from shivelight.cli.say.evening import outing
 
     with session.bench() as bench:
-        session.show(bench.take(session.morning(bench, day), spot=spot), outing)
+        morning = session.morning(bench, day)
+        answer = bench.judged(morning)
+        session.show(
+            bench.take(morning, spot=spot),
+            lambda taken, width: outing(taken, width, against="" if answer.go else answer.answer),
+        )

@@ -64,7 +64,13 @@ def read(
         ),
     ] = None,
 ) -> None:
-    """Read a forecast from a file and keep it in the book."""
+    """Read a forecast from a file and keep it in the book.
+
+    JSON of Open-Meteo or MET Norway, METAR reports, or a table (CSV) whose header names values
+    with their units: time, temperature_degc, dew_point_degc, wind_speed_mph,
+    cloud_cover_percent; also humidity, wind_gust_..., low_cloud_..., precipitation_mm,
+    pressure_hpa, visibility_m. Times without an offset are read on the clock of --zone.
+    """
     from shivelight.cli.say.forecast import kept_now
 
     with session.bench() as bench:

@@ -40,8 +40,8 @@ def on(
     from shivelight.cli.say.light import light_day
     from shivelight.workbench.keeping import write_whole
 
-    morning = session.day(day)
     with session.bench() as bench:
+        morning = session.day(day, bench.today(bench.wood_of(bench.spot(spot))))
         if picture is not None:
             write_whole(picture, bench.light_picture(spot, morning))
         session.show(bench.light_on(spot, morning), light_day)

@@ -27,7 +27,11 @@ Now = Annotated[
 ]
 Zone = Annotated[
     str | None,
-    typer.Option("--zone", metavar="ZONE", help="Zone of typed times, such as Europe/London."),
+    typer.Option(
+        "--zone",
+        metavar="ZONE",
+        help="Zone of --now and of tables, such as Europe/London; else this machine's.",
+    ),
 ]
 AsJson = Annotated[
     bool, typer.Option("--json", help="Answer with one JSON document and nothing else.")

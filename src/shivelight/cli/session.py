@@ -78,18 +78,26 @@ class Session:
         return dt.datetime.now(dt.UTC).astimezone(there).replace(tzinfo=None)
 
     def today(self) -> dt.date:
-        """Civil day now."""
+        """Civil day now, on the clock of typed times."""
         return self.wall_now().date()
 
-    def day(self, text: str) -> dt.date:
-        """Civil day from words: "tomorrow", "today" or 2027-11-03."""
+    def day(self, text: str, today: dt.date | None = None) -> dt.date:
+        """Civil day from words: "tomorrow", "today" or 2027-11-03.
+
+        Parameters
+        ----------
+        text : str
+            As typed.
+        today : date, optional
+            Today on a wood's clock; on the clock of typed times when not given.
+        """
         from shivelight.cli.read import day
 
-        return day(text, self.today())
+        return day(text, today or self.today())
 
     def morning(self, bench: "Workbench", text: str | None) -> dt.date:
-        """Civil day of a morning; the coming one on the wood's clock when nothing was typed."""
-        return bench.next_morning() if text is None else self.day(text)
+        """Civil day of a morning, on the wood's clock; the coming one when nothing was typed."""
+        return bench.next_morning() if text is None else self.day(text, bench.today())
 
     def progress(self) -> "Progress":
         """Somebody to tell about steps of long work."""

@@ -40,7 +40,8 @@ _WARMTHS: dict[str, Change] = {
 _SHARES: dict[str, Change] = {
     "%": _times(0.01), "percent": _times(0.01), "pct": _times(0.01),
     "frac": _times(1.0), "1": _times(1.0),
-    "okta": _times(0.125), "oktas": _times(0.125), "tenths": _times(0.1),
+    "okta": _times(0.125), "oktas": _times(0.125), "eighths": _times(0.125),
+    "tenths": _times(0.1),
 }  # fmt: skip
 _AMOUNTS: dict[str, Change] = {
     "mm": _times(1.0), "inch": _times(25.4), "in": _times(25.4), "cm": _times(10.0),

@@ -36,9 +36,13 @@ _BY_HAZARD: dict[str, str] = {
     "felling": (
         "Felling: obey signs even when it is quiet; 90 m from machines; never climb stacks."
     ),
+    "beech": "Beech: heavy limbs drop without wind, most of all in summer; do not stop beneath.",
+    "slope": "Slope: wet leaves, roots and clay slide; go down as slowly as up.",
     "deadwood": "Dead wood: hung-up and dead limbs overhead; set up clear of their fall.",
     "veteran": "Veteran tree: stay off its roots (15 trunk widths round) and out of its hollow.",
 }
+_IN_SEASON = frozenset({"rut"})
+"""Hazard words that matter for some weeks only; see :func:`_season`."""
 _WATER_STANDS = ("carr", "alder")
 _BRITTLE = frozenset({"ash", "deadwood"})
 _BRITTLE_SHARE = 0.8
@@ -173,7 +177,7 @@ def _place(facts: CautionFacts) -> Iterator[str]:
     for hazard, line in _BY_HAZARD.items():
         if hazard in words:
             yield line
-    for word in sorted(words - _BY_HAZARD.keys()):
+    for word in sorted(words - _BY_HAZARD.keys() - _IN_SEASON):
         if word:
             yield f"Also noted: {word}."
 
@@ -181,7 +185,7 @@ def _place(facts: CautionFacts) -> Iterator[str]:
 def _season(facts: CautionFacts) -> Iterator[str]:
     month = facts.season_month
     words = {word.strip().lower() for word in facts.hazards}
-    if month in {10, 11} and words & {"deer", "stalking"}:
+    if month in {10, 11} and words & {"deer", "stalking", "rut"}:
         yield "Rut: stags and bucks are in rut; they may charge."
     if 3 <= month <= 11:
         yield "Ticks: trousers in socks; look yourself over after."

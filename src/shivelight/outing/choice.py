@@ -23,6 +23,8 @@ WOULD_LIKE_FRAC = 0.02
 """What a would-like is worth beside a chance in the ranking. A house rule."""
 GO_FROM_FRAC = 0.1
 """Under 1 in 10 for every spot the answer is to stay in bed. A house rule."""
+STAY_IN_BED = OtherPlan(spot="", wood="", walk_min=None, words="stay in bed")
+"""What else when nothing else is worth the alarm, or when the answer is to stay."""
 
 
 def ranked(judged: Sequence[Judged]) -> tuple[Judged, ...]:
@@ -60,12 +62,10 @@ def answer_of(
     """
     if not judged or conditions is None:
         return "No spots yet: add one with its wishes, then ask again.", False
-    gust = usual_peak(conditions.gust_mps)
-    if gust is not None and gust >= GALE_GUST_MPS:
-        return (
-            f"Stay: gusts of about {gust:.0f} m/s at 10 m; limbs come down in a gale and after.",
-            False,
-        )
+    gust, mean = usual_peak(conditions.gust_mps), usual_peak(conditions.wind_speed_mps)
+    if (gust or 0.0) >= GALE_GUST_MPS or (mean or 0.0) >= GALE_MEAN_MPS:
+        blows = f"gusts of about {gust:.0f} m/s" if gust else f"a mean of about {mean:.0f} m/s"
+        return f"Stay: {blows} at 10 m; limbs come down in a gale and after.", False
     first = judged[0].outlook
     if first.best is None or first.chance_frac < GO_FROM_FRAC:
         return (
@@ -106,12 +106,11 @@ def plan_b_of(
     chance = _given(rescue.overlap.met, failed)
     walk = walks_min[rescue.outlook.spot]
     if chance < 0.05:
-        words = first.spot.if_not or (
-            f"nothing within a walk suits; {rescue.outlook.spot} is {walk:.0f} min away"
-        )
+        if not first.spot.if_not:
+            return None
         return OtherPlan(
-            spot=first.outlook.spot if first.spot.if_not else rescue.outlook.spot,
-            wood=first.outlook.wood, walk_min=0.0 if first.spot.if_not else walk, words=words,
+            spot=first.outlook.spot, wood=first.outlook.wood, walk_min=0.0,
+            words=first.spot.if_not,
         )  # fmt: skip
     return OtherPlan(
         spot=rescue.outlook.spot,
@@ -133,7 +132,7 @@ def plan_c_of(
     failed = ~first.overlap.met
     best = max(others, key=lambda one: _given(one.overlap.met, failed), default=None)
     if best is None or _given(best.overlap.met, failed) < 0.05:
-        return OtherPlan(spot="", wood="", walk_min=None, words="stay in bed")
+        return STAY_IN_BED
     leave = best.outlook.set_out_utc
     when = f", leaving home at {clock(leave, zone_name)}" if leave is not None else ""
     return OtherPlan(

@@ -230,7 +230,7 @@ def _spot_notes(wood: WoodMorning, spot: SpotMorning) -> tuple[str, ...]:
     if not wood.leaf_noted and any(one.kind is WishKind.LEAF for one in spot.spot.wishes):
         said.append("the leaf stage: none was noted here in ten days")
     if not spot.spot.wishes:
-        said.append("what this spot waits for: write its wishes")
+        said.append("what this spot waits for: no wish is written for it")
     habit = wood.wood.habit
     if habit.fog_top_m is not None and abs(spot.ground_height_m - habit.fog_top_m) <= 25.0:
         said.append(

@@ -197,7 +197,8 @@ def _ends(
         return None, None
     last = together.shape[1] - 1 - together[met][:, ::-1].argmax(axis=1)
     low, high = np.quantile(last, [0.1, 0.9], method="nearest").astype(int)
-    return utc[low], utc[high]
+    half = np.timedelta64(round(STEP_MIN * 30), "s")  # a share holds about its instant
+    return utc[low] + half, utc[high] + half
 
 
 def _holds(

@@ -167,7 +167,7 @@ class SheetContext:
             raise BadInputError(f"The sheet's theme {self.theme!r} is not dim or paper.")
 
 
-EMERGENCY = "Emergency: 999 or 112 where that applies; ask for police, then mountain rescue."
+EMERGENCY = "Emergency: 999, 112 or the local number; ask for police, then mountain rescue."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -152,7 +152,10 @@ def _light_against_mist(reasons: Reasons) -> tuple[bool, str]:
 _MOVER_WORDS = {
     "dew point": ("air and dew point are close", "air and dew point are far apart"),
     "wind": ("the wind is light enough", "the wind would stir it away"),
-    "cloud": ("the sky lets the ground cool", "cloud keeps the ground warm"),
+    "cloud": (
+        "the night's cloud, as the mist model weighs it",
+        "the night's cloud, as the mist model weighs it",
+    ),
     "rain": ("the ground is wet", "rain or its lack works against it"),
 }
 
@@ -202,9 +205,11 @@ def _would_change(reasons: Reasons) -> list[str]:
         return []
     now = reasons.mist.morning_mist_frac
     moved = sorted(reasons.what_if, key=lambda one: -abs(one.chance_frac - now))
-    return [
-        f"{one.words}: mist {'rises' if one.chance_frac > now else 'falls'} to "
+    said = [
+        f"{one.words}: mist under 1 km goes from {chance_in_words(now)} to "
         f"{chance_in_words(one.chance_frac)}"
         for one in moved
         if abs(one.chance_frac - now) >= 0.05
-    ][:3]
+        and chance_in_words(one.chance_frac) != chance_in_words(now)
+    ]
+    return said[:3]

@@ -9,6 +9,7 @@ from types import TracebackType
 
 import numpy as np
 
+from shivelight.basis.errors import NotFoundError
 from shivelight.store.book import FieldBook
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.keeping import KeepingDesk, make_folder
@@ -42,6 +43,11 @@ class Workbench(SheetDesk, KeepingDesk):
         path = settings.book_path
         if create:
             make_folder(path.parent)
+        elif not path.exists():
+            raise NotFoundError(
+                f"There is no field book at {path}; begin one there with: book new, or check the "
+                "name."
+            )
         book = FieldBook.open(path, create=create)
         return cls(book, settings, np.datetime64("now", "us") if now is None else now)
 

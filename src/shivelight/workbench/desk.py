@@ -52,6 +52,10 @@ class Desk:
         """Civil day now on a wood's clock."""
         return to_local(self.now_utc, self.zone_of(wood)).date()
 
+    def wall_now(self) -> dt.datetime:
+        """Day and minute that the clock of the first wood shows now, with its offset."""
+        return to_local(self.now_utc, self.zone_of()).replace(second=0, microsecond=0)
+
     def next_morning(self) -> dt.date:
         """Name the coming morning: today until noon on the clock, then tomorrow."""
         local = to_local(self.now_utc, self.zone_of())

@@ -76,7 +76,9 @@ class EveningDesk(ForecastDesk):
         """Read back what was said last for a morning."""
         found = judgements.latest(self.book, day)
         if found is None:
-            raise NotFoundError(f"Nothing has been judged for {day}; ask for it first.")
+            raise NotFoundError(
+                f"Nothing has been judged for {day}; judge it first with: evening judge {day}."
+            )
         return found
 
     def take(self, day: dt.date, *, spot: str | None = None) -> Outing:

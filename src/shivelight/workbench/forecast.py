@@ -15,7 +15,7 @@ import numpy as np
 
 from shivelight.air.forecast import QUANTITIES, Ensemble
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
-from shivelight.basis.instants import seconds_between, to_utc
+from shivelight.basis.instants import day_bounds, seconds_between, to_local, to_utc
 from shivelight.basis.places import Position, distance_and_azimuth
 from shivelight.basis.records import from_plain, to_plain
 from shivelight.intake.forecast import kind_of, read_forecast
@@ -24,6 +24,7 @@ from shivelight.intake.services import service_named
 from shivelight.outing.judgement import ForecastNote
 from shivelight.outing.kept import StoredForecast
 from shivelight.outing.woods import Wood
+from shivelight.sky.twilight import find_sun_events
 from shivelight.store import forecasts as forecast_rows
 from shivelight.store import woods as wood_rows
 from shivelight.workbench.desk import Progress, silent
@@ -38,6 +39,8 @@ OTHER_PLACE_KM = 100.0
 """A forecast made farther away than this is for another place, and refused. [km]"""
 COARSE_DECIMALS = 2
 """Positions leave the machine rounded to this many decimals of a degree: about a kilometre."""
+SURE_TO_HOLD_H = 1.0
+"""A forecast that ends no earlier than this before sunrise says something of the morning. [h]"""
 TYPED = "evening"
 __all__ = ["EveningTyped", "ForecastDesk", "coarse", "distance_km"]
 
@@ -157,6 +160,9 @@ class ForecastDesk(LightDesk):
     def forecast_for(self, wood: Wood) -> tuple[Ensemble, ForecastNote, str]:
         """Read back the last forecast kept for a wood, with its age and distance.
 
+        One that ends before the coming morning, such as a report of what is observed, gives way
+        to the last that reaches it.
+
         Hours before its first are filled from the forecast of the same kind kept before it,
         where there is one: the mist model wants the afternoon, and a forecast fetched at night
         begins at night.
@@ -183,6 +189,8 @@ class ForecastDesk(LightDesk):
                 f"No forecast is kept for {wood.name}; fetch one, read a file or type the evening."
             )
         ensemble = self._read(stored, wood)
+        if not self._reaches_morning(ensemble, wood):
+            stored, ensemble = self._last_that_reaches(wood) or (stored, ensemble)
         described = self._described(stored, ensemble, wood)
         if stored.kind != TYPED:
             ensemble = self._with_hours_before(ensemble, stored, wood)
@@ -234,8 +242,8 @@ class ForecastDesk(LightDesk):
             if last is None:
                 raise
             described = self._described(last, self._read(last, wood), wood)
-            age = f"the last one kept is used, {described.age_h:.0f} hours old"
-            return replace(described, note=f"{why} {age.capitalize()}.")
+            age = f"The last one kept is used, {described.age_h:.0f} hours old."
+            return replace(described, note=f"{why} {age}")
         answer = answers[key]
         stored = StoredForecast(
             wood=wood.name,
@@ -246,7 +254,7 @@ class ForecastDesk(LightDesk):
             headers=dict(answer.headers),
         )
         described = self._keep([stored], [wood])[0]
-        return replace(described, note=answer.notice)
+        return replace(described, note=answer.notice or described.note)
 
     def _keep(
         self, stored: Sequence[StoredForecast], woods: Sequence[Wood]
@@ -300,6 +308,39 @@ class ForecastDesk(LightDesk):
             missing=ensemble.missing,
             age_h=max(seconds_between(self.now_utc, issued) / 3600.0, 0.0),
             distance_km=distance_km(ensemble, wood.parking),
+            zone_name=wood.zone_name,
+            note=self._too_short(ensemble, wood),
+        )
+
+    def _reaches_morning(self, ensemble: Ensemble, wood: Wood) -> bool:
+        """Whether it says something of the coming sunrise; true where there is none."""
+        start, end = day_bounds(self.next_morning(), wood.zone_name)
+        sunrise = find_sun_events(start, end, position=wood.parking).sunrise
+        told = ensemble.utc[np.isfinite(ensemble.temperature_degc).any(axis=0)]
+        margin = np.timedelta64(round(SURE_TO_HOLD_H * 3600.0), "s")
+        return sunrise is None or bool(told.size and told[-1] >= sunrise - margin)
+
+    def _last_that_reaches(self, wood: Wood) -> tuple[StoredForecast, Ensemble] | None:
+        """Newest forecast of a wood that reaches the coming morning; None when none does."""
+        kept = [
+            one
+            for one in forecast_rows.every(self.book)
+            if one.wood == wood.name and one.fetched_utc <= self.now_utc
+        ]
+        for one in sorted(kept, key=lambda one: one.fetched_utc, reverse=True):
+            ensemble = self._read(one, wood)
+            if self._reaches_morning(ensemble, wood):
+                return one, ensemble
+        return None
+
+    def _too_short(self, ensemble: Ensemble, wood: Wood) -> str:
+        """Say that a forecast ends before the next sunrise, so that no morning hangs on it."""
+        if self._reaches_morning(ensemble, wood):
+            return ""
+        ends = to_local(ensemble.utc[-1], wood.zone_name)
+        return (
+            f"it ends on {ends.day} {ends:%B} at {ends:%H:%M}, so the coming morning cannot be "
+            "judged by it"
         )
 
 

@@ -22,6 +22,7 @@ from shivelight.land.skyline import Skyline
 from shivelight.light.reach import View, direct_light_windows, sun_track
 from shivelight.outing.cautions import CautionFacts, cautions
 from shivelight.outing.choice import (
+    STAY_IN_BED,
     WALKING_DISTANCE_MIN,
     answer_of,
     plan_b_of,
@@ -131,22 +132,31 @@ class Judging:
     def morning(self, day: dt.date) -> Morning:
         """Judge one morning.
 
+        A wood whose forecast does not reach it is left out, with the reason.
+
         Raises
         ------
         MissingDataError
-            If the forecast does not reach it.
+            If no forecast reaches it.
         """
         judged: list[Judged] = []
         woods: dict[str, WoodMorning] = {}
+        left_out = list(self.left_out)
         for facts in self.woods:
             span = self.span(day, facts.wood)
-            there = self._wood_morning(facts, span)
+            try:
+                there = self._wood_morning(facts, span)
+            except MissingDataError as why:
+                left_out.append((facts.wood.name, str(why)))
+                continue
             woods[facts.wood.name] = there
             judged += [
                 self._judged(spot, there, span)
                 for spot in self.spots
                 if spot.wood == facts.wood.name
             ]
+        if not woods:
+            raise MissingDataError(left_out[-1][1])
         order = ranked(judged)
         first = order[0]
         air = woods[first.outlook.wood]
@@ -156,7 +166,7 @@ class Judging:
             one.outlook.spot: walk_between_min(first.spot.position, one.spot.position)
             for one in order[1:]
         }
-        plan_b = plan_b_of(order, walks, within_min=WALKING_DISTANCE_MIN)
+        plan_b = plan_b_of(order, walks, within_min=WALKING_DISTANCE_MIN) if go else None
         return Morning(
             day=day,
             zone_name=zone_name,
@@ -166,12 +176,12 @@ class Judging:
             spots=tuple(one.outlook for one in order),
             visits=self._visits(first, order, air),
             plan_b=plan_b,
-            plan_c=plan_c_of(order, plan_b, zone_name=zone_name),
+            plan_c=plan_c_of(order, plan_b, zone_name=zone_name) if go else STAY_IN_BED,
             cautions=cautions(caution_facts(first, air, day)),
             almanac=air.almanac,
             forecasts=tuple((name, one.forecast) for name, one in woods.items()),
             clock_note=clock_note(day, zone_name),
-            left_out=tuple(self.left_out),
+            left_out=tuple(left_out),
         )
 
     def span(self, day: dt.date, wood: Wood) -> MorningSpan:

@@ -127,6 +127,7 @@ class ForecastKept:
     missing: tuple[str, ...]
     age_h: float
     distance_km: float | None
+    zone_name: str
     note: str = ""
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from shivelight.basis.errors import BadInputError, NotFoundError
+from shivelight.basis.errors import BadInputError, MissingDataError, NotFoundError
 from shivelight.basis.places import Position, distance_and_azimuth
 from shivelight.outing.found import said_against_found
 from shivelight.outing.kept import RasterNote
@@ -112,7 +112,7 @@ class WoodDesk(Desk):
         height_unit: str | None = None,
         progress: Progress = silent,
     ) -> tuple[RasterNote, ...]:
-        """Say where a wood's rasters lie, after reading them around its parking place.
+        """Say where a wood's rasters lie, after reading them around a place of the wood.
 
         Parameters
         ----------
@@ -126,21 +126,15 @@ class WoodDesk(Desk):
             Where the file does not say.
         progress : callable
             Told of the steps.
-        """
-        from shivelight.intake.elevation import (  # noqa: PLC0415  loads GDAL
-            read_canopy,
-            read_ground,
-        )
 
+        Raises
+        ------
+        MissingDataError
+            If they cover neither the parking place nor a spot of the wood.
+        """
         known = wood_rows.get(self.book, wood)
         progress("reading the raster", 0, 1)
-        reader = read_canopy if kind == "canopy" else read_ground
-        reader(
-            list(paths),
-            around=known.parking,
-            radius_m=CHECK_RADIUS_M,
-            height_unit=height_unit,
-        )
+        self._check_raster(known, list(paths), kind=kind, height_unit=height_unit)
         for path in paths:
             note = RasterNote(
                 kind=kind, path=str(path.expanduser().resolve()), height_unit=height_unit or ""
@@ -148,6 +142,34 @@ class WoodDesk(Desk):
             raster_rows.attach(self.book, known.name, note)
         progress("reading the raster", 1, 1)
         return raster_rows.of_wood(self.book, known.name)
+
+    def _check_raster(
+        self, wood: Wood, paths: list[Path], *, kind: str, height_unit: str | None
+    ) -> None:
+        """Read rasters around the parking place or a spot, whichever they cover first."""
+        from shivelight.intake.elevation import (  # noqa: PLC0415  loads GDAL
+            read_canopy,
+            read_ground,
+        )
+
+        reader = read_canopy if kind == "canopy" else read_ground
+        refused: list[MissingDataError] = []
+        for place in (wood.parking, *(spot.position for spot in self.spots(wood.name))):
+            try:
+                reader(paths, around=place, radius_m=CHECK_RADIUS_M, height_unit=height_unit)
+            except MissingDataError as why:
+                refused.append(why)
+            else:
+                return
+        unlike = [why for why in refused if "cover" not in str(why)]  # a hole, no place at all
+        if unlike:
+            raise unlike[0]
+        named = paths[0].name if len(paths) == 1 else "These rasters"
+        verb = "covers" if len(paths) == 1 else "cover"
+        raise MissingDataError(
+            f"{named} {verb} neither the parking place of {wood.name} nor any of its spots; give "
+            "one that does, or check the positions."
+        ) from refused[0]
 
     def spots(self, wood: str | None = None) -> tuple[Spot, ...]:
         """Every spot, or those of one wood."""

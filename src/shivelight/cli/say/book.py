@@ -19,6 +19,17 @@ def report(book: BookReport, width: int) -> str:
     )
 
 
+def begun(book: BookReport, width: int) -> str:
+    """Say that a book is there, and what comes next in an empty one."""
+    if book.woods:
+        return lines("There was a book there already; it was left as it is.", report(book, width))
+    return lines(
+        f"An empty field book is at {book.path}.",
+        "  Next: shivelight wood add NAME --parking PLACE --height M --clock ZONE, then spot add.",
+        "  Say which book with --book FILE, or in the setting SHIVELIGHT_BOOK.",
+    )
+
+
 def written(path: Path, width: int) -> str:
     """Say where a file was written."""
     del width

@@ -1,5 +1,9 @@
 """The demo in words: what it decided, where the papers are, and what to type next."""
 
+import shutil
+import sys
+from pathlib import Path
+
 from shivelight.cli.say.evening import judgement
 from shivelight.cli.say.words import blocks, lines, para
 from shivelight.workbench.demo import DemoReport
@@ -7,9 +11,8 @@ from shivelight.workbench.demo import DemoReport
 
 def report(one: DemoReport, width: int) -> str:
     """Show the evening of the demo and where everything lies."""
-    again = (
-        f"shivelight --book {one.book} --now '{one.now_text}' --zone {one.mornings[0].zone_name}"
-    )
+    typed = program()
+    again = f"{typed} --book {one.book} --now '{one.now_text}' --zone {one.mornings[0].zone_name}"
     return blocks(
         para(
             "The Wennick valley is invented: no such river, wood or photographer. Everything "
@@ -30,7 +33,18 @@ def report(one: DemoReport, width: int) -> str:
         lines(
             "Look on with",
             f"  {again} \\\n      evening show --all",
-            f"  shivelight --book {one.book} light on 'White Post Gap' 2027-11-03",
-            f"  shivelight --book {one.book} wood show 'Pinnet Heath'",
+            f"  {typed} --book {one.book} light on 'White Post Gap' 2027-11-03",
+            f"  {typed} --book {one.book} wood show 'Pinnet Heath'",
         ),
     )
+
+
+def program() -> str:
+    """Name the program as it can be typed here: by its path where the shell would not find it."""
+    if shutil.which("shivelight"):
+        return "shivelight"
+    beside = Path(sys.executable).with_name("shivelight")
+    if not beside.exists():
+        return f"{sys.executable} -m shivelight"
+    here = Path.cwd()
+    return str(beside.relative_to(here)) if beside.is_relative_to(here) else str(beside)

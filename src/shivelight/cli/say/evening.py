@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import zone_label
 from shivelight.cli.say.words import (
+    Instant,
     age,
     blocks,
     clock_or,
@@ -23,6 +24,9 @@ from shivelight.outing.outings import Outing
 
 NEAR_KM = 1.0
 """A forecast made nearer than this is made for here; positions are sent out no finer."""
+NO_SUNRISE = (
+    "The sun does not rise that day: it stays down or stays up, and 06:30 to 13:00 is judged."
+)
 REASONS_FOR = 3
 """Reasons are printed for so many spots unless all are asked for."""
 
@@ -65,7 +69,10 @@ def _head(one: Morning, width: int) -> str:
     label = _label(one)
     clock = f"clock of {one.zone_name}" + (f" ({label})" if label else "")
     note = f" {one.clock_note[0].upper()}{one.clock_note[1:]}." if one.clock_note else ""
-    return para(f"{day_words(one.day)}, {clock}.{note.replace('..', '.')}", width)
+    return lines(
+        para(f"{day_words(one.day)}, {clock}.{note.replace('..', '.')}", width),
+        para(NO_SUNRISE, width) if one.almanac.sunrise_utc is None else "",
+    )
 
 
 def _start(one: Morning, width: int) -> str:
@@ -125,13 +132,16 @@ def _every_spot(one: Morning, width: int) -> str:
             chance_in_words(spot.chance_frac),
             _best(spot, one.zone_name),
             f"{spot.minutes:.0f}" if spot.best is not None else "",
-            clock_or(spot.clears_utc, one.zone_name),
+            clock_or(spot.clears_utc, one.zone_name, "up" if spot.light else "none"),
         )
         for place, spot in enumerate(one.spots, start=1)
     ]
     headers = ("", "spot", "wood", "wishes meet", "window", "min", "sun")
-    title = f"Every spot on {short_day(one.day)} (sun: when it clears that skyline)"
-    return lines(title, table(rows, headers, width=width))
+    title = (
+        f"Every spot on {short_day(one.day)} (min: how long together; sun: when it clears that "
+        "skyline)"
+    )
+    return lines(para(title, width), table(rows, headers, width=width))
 
 
 def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
@@ -143,7 +153,7 @@ def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
         item("Not known", signs.not_known, width),
         item("Would change it", signs.would_change, width),
         item("Rests on", [spot.rests_on, *_record(spot)], width),
-        item("Times", [_times(spot, one.zone_name)], width),
+        item("Times", [_times(spot, one.zone_name, one.almanac.civil_dawn_utc)], width),
         item("If not", [spot.if_not], width) if spot.if_not else "",
     )
 
@@ -156,10 +166,16 @@ def _record(spot: SpotOutlook) -> list[str]:
     return [f"on evenings like this your own log has mist on {spot.record.words}"]
 
 
-def _times(spot: SpotOutlook, zone_name: str) -> str:
+def _in_the_dark(spot: SpotOutlook, dawn: Instant | None) -> str:
+    """Say that the walk begins before civil dawn, where it does."""
+    dark = spot.park_utc is not None and (dawn is None or bool(spot.park_utc < dawn))
+    return " in the dark" if dark else ""
+
+
+def _times(spot: SpotOutlook, zone_name: str, dawn: Instant | None) -> str:
     if spot.best is None:
         return "none: there is no window to be in place for"
-    parts = [_backward(spot, zone_name), f"walk {spot.walk_min:.0f} min in the dark"]
+    parts = [_backward(spot, zone_name), f"walk {spot.walk_min:.0f} min{_in_the_dark(spot, dawn)}"]
     if spot.best_low is not None and spot.best_high is not None:
         low, high = clock_or(spot.best_low, zone_name), clock_or(spot.best_high, zone_name)
         parts.append(f"the window ends between {low} and {high}")
@@ -199,6 +215,8 @@ def _walk(one: Morning, width: int) -> str:
 
 
 def _what_else(one: Morning, width: int) -> str:
+    if not one.go:
+        return ""
     return lines(
         "If it fails",
         item("Plan B", [_plan(one.plan_b) or "none within a walk"], width),
@@ -245,12 +263,13 @@ def _source(note: ForecastNote) -> str:
     return ", ".join(parts)
 
 
-def outing(one: Outing, width: int) -> str:
-    """Say what was taken."""
+def outing(one: Outing, width: int, *, against: str = "") -> str:
+    """Say what was taken, and the answer that spoke against going."""
     walk = ", then ".join(one.visits) or "no spot named"
     return lines(
         f"Taken: {day_words(one.day)}, {', '.join(one.woods)}.",
         item("visits", [walk], width),
+        item("judged", [against], width) if against else "",
         para("Now print the sheet (shivelight sheet print) and leave word "
              "(shivelight word leave).", width),
     )  # fmt: skip

@@ -16,9 +16,6 @@ from shivelight.cli.say.words import (
 from shivelight.drawing.tables import table
 from shivelight.workbench.results import ForecastKept
 
-CLOCK = "UTC"
-"""Forecasts of several woods share no clock; their spans are given in UTC, as services do."""
-
 
 def forecasts(kept: Sequence[ForecastKept], width: int) -> str:
     """List forecasts, one a line, newest first as the book gives them."""
@@ -32,13 +29,14 @@ def forecasts(kept: Sequence[ForecastKept], width: int) -> str:
             one.wood or "all woods",
             one.source,
             age(one.age_h),
-            f"{date_and_clock(one.first_utc, CLOCK)} – {date_and_clock(one.last_utc, CLOCK)}",
+            f"{date_and_clock(one.first_utc, one.zone_name)} – "
+            f"{date_and_clock(one.last_utc, one.zone_name)}",
             _members(one),
             named(one.missing),
         )
         for one in kept
     ]
-    headers = ("wood", "source", "age", "from, to (UTC)", "holds", "lacks")
+    headers = ("wood", "source", "age", "from, to (wood's clock)", "holds", "lacks")
     notes = [f"{one.wood or 'All woods'}: {one.note}" for one in kept if one.note]
     return blocks(
         table(rows, headers, width=width),
@@ -54,17 +52,16 @@ def kept_now(kept: Sequence[ForecastKept], width: int) -> str:
     """Say what was kept of one forecast, for one wood or for several."""
     one = kept[0]
     woods = ", ".join(each.wood or "all woods" for each in kept)
-    issued = (
-        "not said" if one.issued_utc is None else f"{day_and_clock(one.issued_utc, CLOCK)} UTC"
-    )
-    span = f"{day_and_clock(one.first_utc, CLOCK)} to {day_and_clock(one.last_utc, CLOCK)} UTC"
+    there = one.zone_name
+    issued = "not said" if one.issued_utc is None else day_and_clock(one.issued_utc, there)
+    span = f"{day_and_clock(one.first_utc, there)} to {day_and_clock(one.last_utc, there)}"
     far_km = max((each.distance_km for each in kept if each.distance_km is not None), default=None)
     away = [] if far_km is None or far_km < 1.0 else [f"a place {far_km:.0f} km from the wood"]
     return lines(
         f"Kept: {one.source}, {age(one.age_h)}.",
         item("woods", [woods], width),
         item("issued", [issued], width),
-        item("covers", [span], width),
+        item("covers", [f"{span}, clock of {there}"], width),
         item("holds", [_members(one)], width),
         item("made for", away, width) if away else "",
         item("lacks", [named(one.missing)], width),

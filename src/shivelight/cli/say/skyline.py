@@ -21,7 +21,13 @@ def skyline(one: SkylineReport, width: int) -> str:
 
 
 def _gaps(one: SkylineReport) -> list[str]:
-    return [f"from {start:.0f}° to {end:.0f}°" for start, end in one.unknown]
+    if one.unknown == ((0.0, 360.0),):
+        return ["all round"]
+    step_deg = 360.0 / len(one.altitude_deg)  # the arcs name their first and last unknown bearing
+    return [
+        f"between {start - step_deg:.0f}° and {(end + step_deg) % 360.0:.0f}°"
+        for start, end in one.unknown
+    ]
 
 
 def _rows(one: SkylineReport) -> list[tuple[str, str, str]]:

@@ -50,7 +50,7 @@ def _facts(wood: Wood, width: int) -> str:
     place = wood.parking
     habit = wood.habit
     mist = [
-        f"mist about {habit.depth_m:g} m deep",
+        f"taken as {habit.depth_m:g} m deep",
         f"floor {habit.hollow_depth_m:g} m below its surroundings" if habit.hollow_depth_m else "",
         "water beside it" if habit.near_water else "",
         f"fog usually up to {habit.fog_top_m:g} m" if habit.fog_top_m is not None else "",
