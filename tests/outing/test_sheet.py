@@ -10,6 +10,7 @@ from shivelight.basis.errors import BadInputError
 from shivelight.basis.records import to_plain
 from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
 from shivelight.outing.judgement import Morning, OtherPlan, Visit
+from shivelight.outing.kit import Kit, KitLens
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import LeaveWordCard, OnArrival, SeenLifting, SheetContext
 from shivelight.outing.sheet_context import (
@@ -298,3 +299,18 @@ def test_further_stops_of_the_walk_get_their_own_lines() -> None:
     words = [line.words for line in made(morning).times]
     assert "Gorse Bank, 9 min on foot" in words
     assert not any("Old Chair" in line for line in words)
+
+
+def test_the_sheet_says_which_lens_of_the_kit_to_carry() -> None:
+    places = (wennick.WOODS, wennick.SPOTS)
+    long = KitLens(name="70 to 200 mm", shortest_mm=70, longest_mm=200, widest_f_number=4.0)
+    short = KitLens(name="24 mm", shortest_mm=24, longest_mm=24, widest_f_number=2.8)
+    first = sheet_context(wennick.MORNING, places, kit=Kit(lenses=(short, long))).first
+    assert first is not None
+    assert first.set_lines[0] == ("carry", "135 mm: 70 to 200 mm")
+    without = sheet_context(wennick.MORNING, places, kit=Kit(lenses=(short,))).first
+    assert without is not None
+    assert without.set_lines[0] == ("carry", "135 mm: none of the kit reaches it")
+    empty = sheet_context(wennick.MORNING, places).first
+    assert empty is not None
+    assert all(word != "carry" for word, _ in empty.set_lines)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from shivelight.basis.instants import clock
 from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
 from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, Signs, SpotOutlook
+from shivelight.outing.kit import Kit
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import (
     EMERGENCY,
@@ -21,6 +22,7 @@ from shivelight.outing.spots import Spot
 from shivelight.outing.wishes import WishKind
 from shivelight.outing.woods import Privacy, Wood
 
+NO_KIT = Kit()
 KEPT_OFF_SPOT = "a spot kept off this sheet"
 KEPT_OFF_WOOD = "a wood kept off this sheet"
 NO_POSITION = "(position left off)"
@@ -47,6 +49,7 @@ def sheet_context(
     arrival: OnArrival | None = None,
     word: LeaveWord | None = None,
     let_out: tuple[str, ...] = (),
+    kit: Kit = NO_KIT,
 ) -> SheetContext:
     """Make the sheet's values from a judged morning.
 
@@ -65,6 +68,8 @@ def sheet_context(
         The word left, for its two times.
     let_out : tuple of str
         Spots of class *never* that were let out by typing their names.
+    kit : Kit
+        What is in the bag, for which lens to carry.
 
     Returns
     -------
@@ -75,7 +80,7 @@ def sheet_context(
     quiet = Quiet(woods, spots, let_out=let_out)
     known = {(spot.wood, spot.name): spot for spot in spots}
     shown = [
-        _sheet_spot(quiet.outlook(one), known.get((one.wood, one.spot)), quiet, morning)
+        _sheet_spot(quiet.outlook(one), known.get((one.wood, one.spot)), quiet, morning, kit=kit)
         for one in morning.spots
         if not quiet.hides(one.spot, one.wood)
     ]
@@ -207,7 +212,7 @@ class Quiet:
 
 
 def _sheet_spot(
-    outlook: SpotOutlook, spot: Spot | None, quiet: Quiet, morning: Morning
+    outlook: SpotOutlook, spot: Spot | None, quiet: Quiet, morning: Morning, *, kit: Kit
 ) -> SheetSpot:
     if spot is None:
         return SheetSpot(outlook=outlook)
@@ -225,14 +230,18 @@ def _sheet_spot(
         outlook=outlook,
         subject=quiet.words(spot.subject),
         find_it_again=tuple(found),
-        set_lines=_set_lines(spot),
+        set_lines=_set_lines(spot, kit),
     )
 
 
-def _set_lines(spot: Spot) -> tuple[tuple[str, str], ...]:
+def _set_lines(spot: Spot, kit: Kit) -> tuple[tuple[str, str], ...]:
     musts = "; ".join(wish.words for wish in spot.musts)
     likes = "; ".join(wish.words for wish in spot.would_likes)
     lines = []
+    if kit.lenses:
+        lens = kit.lens_for(spot.focal_length_mm)
+        which = lens.name if lens else "none of the kit reaches it"
+        lines.append(("carry", f"{spot.focal_length_mm:g} mm: {which}"))
     if musts:
         lines.append(("wants", musts))
     if likes:

@@ -109,6 +109,7 @@ class SheetDesk(FoundDesk):
             (wood_rows.every(self.book), spot_rows.every(self.book)),
             arrival=self._on_arrival(morning),
             word=self._word_left(day),
+            kit=self.kit(),
         )
 
     def leave_word(self, day: dt.date, folder: Path, asked: WordAsked) -> WordFiles:
