@@ -5,7 +5,6 @@ The methods live in one module for each thing a person does (``woods``, ``skylin
 """
 
 from pathlib import Path
-from types import TracebackType
 
 import numpy as np
 
@@ -72,10 +71,5 @@ class Workbench(SheetDesk, KeepingDesk):
     def __enter__(self) -> "Workbench":
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *raised: object) -> None:
         self.close()
