@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -7,8 +8,9 @@ import numpy as np
 import pytest
 
 from shivelight.basis.errors import MissingDataError, UnreadableFileError
-from shivelight.basis.places import Position
+from shivelight.basis.places import Position, destination
 from shivelight.intake.fetch import Line, UnreachableError
+from shivelight.outing.woods import Privacy
 from shivelight.store import forecasts as forecast_rows
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.demo_valley import valley
@@ -75,10 +77,12 @@ def test_what_is_fetched_is_kept_byte_for_byte(heath: Path) -> None:
     assert stored is not None
     assert stored.payload == body
     assert kept[0].distance_km is not None
-    assert kept[0].distance_km < 2.0
-    # No more of the place than about a kilometre leaves the machine.
-    assert asked[0].url.params["latitude"] == "53"
-    assert asked[0].url.params["longitude"] == "-5.11"
+    # The wood is of class district: the middle of a 10 km square is all that leaves.
+    sent = asked[0].url.params
+    away_km = kept[0].distance_km
+    assert sent["latitude"] != "53"
+    assert abs(float(sent["latitude"]) - 53.0) < 0.05
+    assert away_km < 8.0
     assert "a@b.c" in asked[0].headers["user-agent"]
 
 
@@ -200,9 +204,26 @@ def test_the_afternoon_of_an_older_forecast_is_put_before_a_newer_one(heath: Pat
     assert joined(forecast, forecast) is forecast
 
 
-def test_positions_leave_the_machine_no_finer_than_a_kilometre() -> None:
-    place = coarse(Position(latitude_deg=53.00437, longitude_deg=-5.09123))
-    assert (place.latitude_deg, place.longitude_deg) == (53.0, -5.09)
+@pytest.mark.parametrize(("privacy", "half_m"), [("open", 330.0), ("district", 5000.0)])
+def test_positions_leave_the_machine_no_finer_than_their_class(
+    privacy: str, half_m: float
+) -> None:
+    # Every wood of one square asks for one and the same place: the middle of the square.
+    wood = replace(valley().woods[1], privacy=Privacy(privacy), outline=())
+    middle = coarse(replace(wood, parking=Position(latitude_deg=53.0004, longitude_deg=-5.0912)))
+    for azimuth_deg in (0.0, 90.0, 180.0, 270.0):
+        beside = destination(middle, azimuth_deg=azimuth_deg, distance_m=0.6 * half_m)
+        sent = coarse(replace(wood, parking=beside))
+        assert (sent.latitude_deg, sent.longitude_deg) == pytest.approx(
+            (middle.latitude_deg, middle.longitude_deg)
+        )
+
+
+def test_a_wood_never_shown_asks_as_coarsely_as_one_of_the_district() -> None:
+    wood = valley().woods[1]
+    assert coarse(replace(wood, privacy=Privacy.NEVER)) == coarse(
+        replace(wood, privacy=Privacy.DISTRICT)
+    )
 
 
 def test_without_humidity_spots_are_still_judged_on_the_season_s_rate(heath: Path) -> None:

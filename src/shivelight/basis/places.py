@@ -92,8 +92,8 @@ def destination(start: Position, *, azimuth_deg: float, distance_m: float) -> Po
 def rounded_to_district(position: Position, *, square_m: float = 10_000.0) -> tuple[float, float]:
     """Latitude and longitude coarsened to the middle of a square of about ``square_m``.
 
-    For what goes out of a spot or wood of class *district*. Nothing calls this yet: the
-    leave-word card gives the parking place itself, and no paper gives a spot's position. [°]
+    For what goes out of a wood of class *district* or *never* without anybody asking, such as
+    the request for a forecast. [°]
     """
     step_deg = square_m / 111_195.0
     latitude_deg = (math.floor(position.latitude_deg / step_deg) + 0.5) * step_deg

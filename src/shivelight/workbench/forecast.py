@@ -16,14 +16,14 @@ import numpy as np
 from shivelight.air.forecast import QUANTITIES, Ensemble
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.instants import day_bounds, seconds_between, to_local, to_utc
-from shivelight.basis.places import Position, distance_and_azimuth
+from shivelight.basis.places import Position, distance_and_azimuth, rounded_to_district
 from shivelight.basis.records import from_plain, to_plain
 from shivelight.intake.forecast import kind_of, read_forecast
 from shivelight.intake.series import json_from
 from shivelight.intake.services import service_named
 from shivelight.outing.judgement import ForecastNote
 from shivelight.outing.kept import StoredForecast
-from shivelight.outing.woods import Wood
+from shivelight.outing.woods import Privacy, Wood
 from shivelight.sky.twilight import find_sun_events
 from shivelight.store import forecasts as forecast_rows
 from shivelight.store import woods as wood_rows
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 OTHER_PLACE_KM = 100.0
 """A forecast made farther away than this is for another place, and refused. [km]"""
 COARSE_DECIMALS = 2
-"""Positions leave the machine rounded to this many decimals of a degree: about a kilometre."""
+"""Positions leave the machine with this many decimals of a degree at most: a kilometre."""
 SURE_TO_HOLD_H = 1.0
 """A forecast that ends no earlier than this before sunrise says something of the morning. [h]"""
 TYPED = "evening"
@@ -224,7 +224,7 @@ class ForecastDesk(LightDesk):
             fetch_forecast,
         )
 
-        place = coarse(wood.parking)
+        place = coarse(wood)
         key = (place.latitude_deg, place.longitude_deg)
         before = forecast_rows.latest(self.book, wood.name, kind=service_named(service).kind)
         try:
@@ -368,12 +368,20 @@ def joined(older: Ensemble, newer: Ensemble) -> Ensemble:
     return replace(newer, utc=np.concatenate([older.utc[near], newer.utc]), stated_sd={}, **rows)
 
 
-def coarse(position: Position) -> Position:
-    """Round a position before it leaves the machine; a wood's forecast needs no more."""
+def coarse(wood: Wood) -> Position:
+    """Give the place that is asked for when a wood's forecast is fetched.
+
+    An open wood's parking place to about a kilometre; of a wood of class *district* or *never*
+    only the middle of a square of 10 km, which a forecast hardly feels.
+    """
+    place = wood.parking
+    latitude_deg, longitude_deg = place.latitude_deg, place.longitude_deg
+    if wood.privacy is not Privacy.OPEN:
+        latitude_deg, longitude_deg = rounded_to_district(place)
     return replace(
-        position,
-        latitude_deg=round(position.latitude_deg, COARSE_DECIMALS),
-        longitude_deg=round(position.longitude_deg, COARSE_DECIMALS),
+        place,
+        latitude_deg=round(latitude_deg, COARSE_DECIMALS),
+        longitude_deg=round(longitude_deg, COARSE_DECIMALS),
     )
 
 
