@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run, assert_refused, one_line
+from shivelight.cli.say.demo import program
+from tests.cli.conftest import JUDGE, Run, assert_refused, one_line
 
 WEATHER = Path(__file__).parents[1] / "data" / "weather"
 
@@ -245,3 +246,37 @@ def test_a_demo_that_cannot_be_written_is_refused(run: Run) -> None:
     ran = run("demo", "--out", "d")
     assert ran.code in {2, 6}
     assert one_line(ran.err)
+
+
+def test_typed_values_and_tomorrow_go_by_the_wood_s_clock(tell: Run) -> None:
+    tell("book", "new")
+    tell(
+        "wood", "add", "Far Wood", "--parking", "42.9 S 147.3 E", "--height", "90",
+        "--clock", "Australia/Hobart",
+    )  # fmt: skip
+    # 14:00 in London, where the clock is read, is 01:00 of the next day in the wood.
+    now = ("--now", "2027-11-02 14:00")
+    kept = tell("evening", "enter", "--temperature", "6", "--dew-point", "5", "--json", *now).json
+    assert kept[0]["issued_utc"].startswith("2027-11-02T14:00")
+    ran = tell("evening", "show", "today", *now)
+    assert_refused(ran, 3, "Nothing has been judged for 2027-11-03; judge it first with")
+
+
+def test_taking_a_morning_against_the_answer_repeats_it(evening: Run) -> None:
+    gale = ("evening", "enter", "--temperature", "8", "--dew-point", "6", "--wind", "40 mph")
+    assert evening(*gale).code == 0
+    assert evening(*JUDGE).out.split("\n\n")[1].startswith("Stay: gusts of about")
+    assert "judged          Stay: gusts of about" in evening("evening", "take").out
+
+
+def test_the_demo_names_the_program_as_it_can_be_typed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shutil.which", lambda _: "/somewhere/shivelight")
+    assert program() == "shivelight"
+    monkeypatch.setattr("shutil.which", lambda _: None)
+    assert Path(program().split()[0]).exists()
+
+
+def test_a_card_says_what_it_lacks(judged: Run) -> None:
+    ran = judged("word", "leave")
+    assert "The card does not say who you are (--who), the car (--car)" in ran.out
+    assert "Ring first: not said. Is the car" not in ran.out

@@ -37,7 +37,7 @@ MUST_SAY = (
     "11:00",
     "13:00",
     "heath gate",
-    "999 or 112",
+    "999, 112 or the local number",
     "GMT",
     "Clocks went back on Sunday.",
 )

@@ -147,11 +147,40 @@ def test_a_gale_says_stay_whatever_the_chance() -> None:
     assert not go
 
 
-def test_no_chance_says_bed_and_names_what_came_nearest() -> None:
-    answer, go = answer_of([judged("first", "hoar")], conditions(), zone_name="UTC")
-    assert answer.startswith("Stay in bed")
-    assert "first" in answer
+def test_a_mean_of_beaufort_7_is_a_gale_without_gusts_too() -> None:
+    blown = replace(
+        conditions(),
+        wind_speed_mps=np.full_like(conditions().gust_mps, 15.0),
+        gust_mps=np.full_like(conditions().gust_mps, np.nan),
+    )
+    answer, go = answer_of([judged("first", "still air")], blown, zone_name="UTC")
+    assert answer.startswith("Stay: a mean of about 15 m/s at 10 m")
     assert not go
+
+
+def test_no_chance_at_all_says_bed_and_names_no_spot_as_nearest() -> None:
+    answer, go = answer_of([judged("first", "hoar")], conditions(), zone_name="UTC")
+    assert answer == "Stay in bed: no spot's wishes come together."
+    assert not go
+
+
+def test_a_small_chance_says_bed_and_names_what_came_nearest() -> None:
+    one = judged("first", "still air")
+    slight = replace(one, outlook=replace(one.outlook, chance_frac=0.06))
+    answer, go = answer_of([slight], conditions(), zone_name="UTC")
+    assert answer.startswith("Stay in bed: no spot's wishes come together; first comes nearest")
+    assert not go
+
+
+def test_nothing_within_a_walk_is_no_plan_b() -> None:
+    first, other = judged("first", "still air"), judged("other", "hoar")
+    assert plan_b_of([first, other], {"other": 5.0}, within_min=35.0) is None
+
+
+def test_of_equal_spots_the_nearer_on_foot_comes_first() -> None:
+    near, far = judged("Z near", "still air"), judged("A far", "still air")
+    far = replace(far, outlook=replace(far.outlook, walk_min=near.outlook.walk_min + 9.0))
+    assert [one.outlook.spot for one in ranked([far, near])] == ["Z near", "A far"]
 
 
 def test_a_fair_chance_says_where_how_likely_and_when() -> None:

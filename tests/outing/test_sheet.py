@@ -18,6 +18,7 @@ from shivelight.outing.sheet_context import (
     NO_POSITION,
     Quiet,
     best_subject_distance_m,
+    forecast_lines,
     found_lines,
     leave_word_card,
     sheet_context,
@@ -221,8 +222,44 @@ def test_theme_and_lifting_are_checked() -> None:
 
 def test_forecast_words_give_source_and_age() -> None:
     assert made().forecasts == (
-        "Pinnet Heath: values typed in the evening, issued 21:40, 0 h old when judged, 50 members",
+        "values typed in the evening, issued 21:40, under an hour old when judged, 50 members",
     )
+
+
+def test_woods_that_share_a_forecast_are_named_once_and_what_it_lacks_in_words() -> None:
+    note = dataclasses.replace(
+        wennick.MORNING.forecasts[0][1], missing=("wind_gust_mps", "fog_area_frac")
+    )
+    older = dataclasses.replace(note, age_h=7.0)
+    told = forecast_lines(
+        [("Pinnet Heath", note), ("Threll Clough", older), ("Sallowden Hanger", note)],
+        zone_name=wennick.ZONE,
+    )
+    assert len(told) == 2
+    assert told[0].startswith("Pinnet Heath, Sallowden Hanger: values typed")
+    assert told[0].endswith("without wind gust, fog area")
+    assert "7 h old when judged" in told[1]
+
+
+def test_when_the_best_is_kept_off_the_times_are_still_its_own_and_the_next_says_so() -> None:
+    best = dataclasses.replace(
+        wennick.MORNING.spots[0], spot="Old Chair", set_out_utc=wennick.at("04:44")
+    )
+    morning = dataclasses.replace(wennick.MORNING, spots=(best, *wennick.MORNING.spots[1:]))
+    context = sheet_context(morning, (wennick.WOODS, wennick.SPOTS))
+    assert context.times[0].utc == best.alarm_utc or context.times[0].utc == best.set_out_utc
+    assert wennick.at("04:44") in [line.utc for line in context.times]
+    assert context.first_is == "after one kept off"
+    assert not any("Old Chair" in line.words for line in context.times)
+
+
+def test_where_the_answer_is_to_stay_no_way_there_is_timed() -> None:
+    context = sheet_context(
+        dataclasses.replace(wennick.MORNING, go=False), (wennick.WOODS, wennick.SPOTS)
+    )
+    assert context.first_is == "nearest to it"
+    assert context.first is not None
+    assert context.first.outlook.set_out_utc is None
 
 
 def card(**more: object) -> LeaveWordCard:

@@ -89,8 +89,8 @@ def test_parts_are_labelled() -> None:
 
 
 def test_it_says_when_it_was_made_and_from_what() -> None:
-    assert "Made Tuesday 2 November at 21:40, from the forecast for Pinnet Heath" in HTML
-    assert "0 h old when judged" in HTML
+    assert "Made Tuesday 2 November at 21:40. Forecast: values typed in the evening" in HTML
+    assert "under an hour old when judged" in HTML
 
 
 def test_quiet_spots_and_positions_are_nowhere_in_the_file() -> None:

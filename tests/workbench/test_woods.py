@@ -133,3 +133,22 @@ def test_compass_bearings_are_turned_to_true_ones(spots: Workbench) -> None:
 def test_two_heights_at_one_bearing_are_refused(spots: Workbench) -> None:
     with pytest.raises(BadInputError, match="two heights"):
         spots.set_skyline_by_hand("Old Chair", ["95: 3", "95: 4"])
+
+
+def test_a_raster_need_only_cover_a_spot_of_the_wood(spots: Workbench, tmp_path: Path) -> None:
+    ground = write_valley_ground(tmp_path / "ground.tif", valley().origin)
+    far = destination(valley().origin, azimuth_deg=0.0, distance_m=300_000.0)
+    spots.change_wood("Threll Clough", parking=far)
+    assert [one.kind for one in spots.attach_raster("Threll Clough", [ground])] == ["ground"]
+
+
+def test_a_raster_that_covers_nothing_of_the_wood_says_both(
+    spots: Workbench, tmp_path: Path
+) -> None:
+    far = destination(valley().origin, azimuth_deg=0.0, distance_m=300_000.0)
+    ground = write_valley_ground(tmp_path / "far.tif", far)
+    with pytest.raises(
+        MissingDataError,
+        match=r"far.tif covers neither the parking place of Threll Clough nor any of its spots",
+    ):
+        spots.attach_raster("Threll Clough", [ground])

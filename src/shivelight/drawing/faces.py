@@ -125,7 +125,9 @@ def _short_enough(blocks: tuple[Block, ...]) -> Iterator[Block]:
 def title(kicker: str, words: str) -> Block:
     """Set the italic line and title of a face."""
     lines = len(wrap(words, room_px=ROOM_PX, size_px=26.0, face="book-500"))
-    return Block(kind="title", words=(kicker, words), height_px=19.0 + 29.0 * lines + 6.0)
+    above = len(wrap(kicker, room_px=ROOM_PX, size_px=15.0, face="book-italic-400"))
+    tall = 19.0 * max(above, 1) + 29.0 * lines + 6.0
+    return Block(kind="title", words=(kicker, words), height_px=tall)
 
 
 def time_row(clock: str, words: str, *, heavy: bool = False) -> Block:

@@ -24,11 +24,11 @@ def wrap(
 ) -> tuple[str, ...]:
     """Break words into lines as a browser does: at spaces and after hyphens, greedily.
 
-    A single word wider than the room stands alone on its line.
+    A single word wider than the room is broken anywhere, as the pages do too.
     """
     lines: list[str] = []
     line = ""
-    for word in _pieces(words):
+    for word in _broken(_pieces(words), room_px=room_px, size_px=size_px, face=face):
         longer = line + word
         if line and width_px(longer.rstrip(), size_px=size_px, face=face) > room_px:
             lines.append(line.rstrip())
@@ -38,6 +38,30 @@ def wrap(
     if line.strip():
         lines.append(line.rstrip())
     return tuple(lines)
+
+
+def _broken(pieces: list[str], *, room_px: float, size_px: float, face: str) -> list[str]:
+    """Break pieces that are wider than the room, letter by letter."""
+    short: list[str] = []
+    for piece in pieces:
+        start = 0
+        for end in range(1, len(piece.rstrip()) + 1):
+            if width_px(piece[start:end], size_px=size_px, face=face) > room_px:
+                if end - 1 > start:
+                    short.append(piece[start : end - 1])
+                start = max(end - 1, start)
+        short.append(piece[start:])
+    return short
+
+
+def cut_to(words: str, *, room_px: float, size_px: float, face: str = "field-400") -> str:
+    """Cut words that are wider than the room and end them with three dots."""
+    if width_px(words, size_px=size_px, face=face) <= room_px:
+        return words
+    kept = words
+    while kept and width_px(f"{kept}...", size_px=size_px, face=face) > room_px:
+        kept = kept[:-1]
+    return f"{kept.rstrip(' ,;')}..."
 
 
 def _pieces(words: str) -> list[str]:

@@ -13,6 +13,8 @@ from shivelight.drawing.sheet_view import day_words, sentence
 from shivelight.outing.sheet import LeaveWordCard, ParkingPlace
 
 TEXT_WIDTH = 72
+NOT_SAID = "not said"
+"""Stands on the card where nothing was typed, now or before."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +143,9 @@ def _parked(place: ParkingPlace) -> tuple[str, ...]:
 def _what_to_do(card: LeaveWordCard) -> tuple[str, ...]:
     return (
         f"Ring {card.who}, twice, ten minutes apart; there may be no signal under the trees.",
-        f"Ring first: {card.contact}. Is the car home, or still parked?",
+        "Is the car home, or still parked?"
+        if card.contact == NOT_SAID
+        else f"Ring first: {card.contact}. Is the car home, or still parked?",
         f"{card.emergency} Read them this card: the car, the parking place, the route, the "
         "spots, the times. Stay by the telephone.",
     )

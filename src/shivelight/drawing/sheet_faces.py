@@ -80,7 +80,7 @@ def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
     tall = re.search(r'height="([\d.]+)"', svg)
     height_px = float(tall[1]) if tall else 0.0
     blocks = [
-        face.title(f"first, {outlook.wood}", outlook.spot),
+        face.title(f"{context.first_is}, {outlook.wood}", outlook.spot),
         face.figure(svg, height_px=height_px),
     ]
     if first.find_it_again:

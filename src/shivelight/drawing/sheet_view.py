@@ -154,7 +154,7 @@ def _made(context: SheetContext) -> str:
     made = f"Made {local:%A} {local.day} {local:%B} at {local:%H:%M}"
     if not context.forecasts:
         return f"{made}, without a forecast."
-    return f"{made}, from the forecast for {'; for '.join(context.forecasts)}."
+    return f"{made}. Forecast: {'; '.join(context.forecasts)}."
 
 
 def _moon(context: SheetContext) -> str:

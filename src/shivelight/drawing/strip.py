@@ -8,7 +8,7 @@ import numpy as np
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.instants import clock
-from shivelight.drawing.fit import width_px
+from shivelight.drawing.fit import cut_to, width_px
 from shivelight.drawing.strip_key import draw_key
 from shivelight.drawing.strip_parts import draw_darkness, draw_lances, draw_leaf, draw_mist
 from shivelight.drawing.strip_words import strip_sentence, window_words
@@ -256,9 +256,11 @@ class _Sheet:
     def _name_above(self, outlook: SpotOutlook, rank: int) -> None:
         room = self.width_px - 4.0
         big = fitting_size(outlook.spot, self.layout.letters + 5.0, room_px=room, bold=True)
-        self.pen.text((2.0, self.y + big), outlook.spot, Letters(size=big, bold=True))
+        name = cut_to(outlook.spot, room_px=room, size_px=big, face="field-700")
+        self.pen.text((2.0, self.y + big), name, Letters(size=big, bold=True))
         said = "; ".join(_under_name(outlook, rank, self.zone_name))
         size = fitting_size(said, self.layout.letters, room_px=room)
+        said = cut_to(said, room_px=room, size_px=size)
         self.pen.text((2.0, self.y + big + size + 4.0), said, Letters(size=size, token="ink2"))
         self.y += self.layout.name
 
@@ -267,12 +269,12 @@ class _Sheet:
         lines = _under_name(outlook, rank, self.zone_name)
         self.pen.text((right, top + 8.0), lines[0], Letters(size=15, token="ink2", anchor="end"))
         size = fitting_size(outlook.spot, 20.0, room_px=right, bold=True)
-        self.pen.text(
-            (right, top + 30.0), outlook.spot, Letters(size=size, bold=True, anchor="end")
-        )
+        name = cut_to(outlook.spot, room_px=right, size_px=size, face="field-700")
+        self.pen.text((right, top + 30.0), name, Letters(size=size, bold=True, anchor="end"))
         for row, line in enumerate(lines[1:]):
             at = (right, top + 51.0 + 20.0 * row)
-            self.pen.text(at, line, Letters(size=15, token="ink2", anchor="end"))
+            short = cut_to(line, room_px=right, size_px=15.0)
+            self.pen.text(at, short, Letters(size=15, token="ink2", anchor="end"))
 
 
 def fitting_size(words: str, size_px: float, *, room_px: float, bold: bool = False) -> float:

@@ -25,7 +25,8 @@ def strip_sentence(outlook: SpotOutlook, *, zone_name: str) -> str:
     """Say what the strip shows: mist and when it falls; sun; air; window."""
     parts = [f"{outlook.spot}, {outlook.wood}: {_mist_sentence(outlook, zone_name)}"]
     if outlook.clears_utc is None:
-        parts.append("no direct sun in this span")
+        up = "the sun is past its skyline already" if outlook.light else ""
+        parts.append(up or "no direct sun in this span")
     else:
         hidden = ", behind crowns" if outlook.light and not seen_light(outlook.light) else ""
         parts.append(

@@ -1,5 +1,6 @@
 """A time axis: instants to x, ticks on the local clock, whatever the clocks do that night."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,6 +11,8 @@ from shivelight.drawing.svg import Letters, Pen
 from shivelight.outing.judgement import Almanac, SpotOutlook
 
 QUARTER = np.timedelta64(15 * 60, "s")
+LABEL_EMS = 3.1
+"""Room that a clock time wants on the axis, in sizes of its letters."""
 _HALF_HOUR = np.timedelta64(30 * 60, "s")
 _SPAN = np.timedelta64(3 * 3600 + 15 * 60, "s")
 
@@ -54,16 +57,21 @@ def morning_span(
 
 
 def draw_axis(pen: Pen, scale: TimeScale, *, top_px: float, zone_name: str, size: float) -> None:
-    """Draw ticks each quarter hour and the clock at hours, at half hours where there is room."""
+    """Draw ticks each quarter hour, and the clock at hours as densely as there is room.
+
+    That is at half hours too, or at every second or third hour only.
+    """
     hour_px = (scale.right_px - scale.left_px) / max(
         float((scale.end_utc - scale.start_utc) / np.timedelta64(3600, "s")), 0.25
     )
     halves = hour_px > 150.0
+    every_h = max(math.ceil(size * LABEL_EMS / hour_px), 1)
     for utc, minute in _ticks(scale, zone_name):
+        hour = to_local(utc, zone_name).hour
         x = scale.x(utc)
         long = minute % 30 == 0
         pen.line((x, top_px), (x, top_px + (9 if long else 5)), width=1.5 if long else 1.0)
-        if minute == 0 or (halves and minute == 30):
+        if (minute == 0 and hour % every_h == 0) or (halves and minute == 30):
             words = f"{to_local(utc, zone_name):%H:%M}"
             anchor = _anchor(x, scale, room=size * 1.6)
             pen.text(

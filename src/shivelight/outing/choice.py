@@ -30,8 +30,9 @@ STAY_IN_BED = OtherPlan(spot="", wood="", walk_min=None, words="stay in bed")
 def ranked(judged: Sequence[Judged]) -> tuple[Judged, ...]:
     """Best first: by chance, a would-like counting as much as a fiftieth of it; then minutes.
 
-    Chances nearer than that cannot be told apart with so few members, so that what would be
-    welcome decides between them. Spots marked made or lost come last.
+    Where those are equal too, the shorter walk comes first. Chances nearer than that cannot be
+    told apart with so few members, so that what would be welcome decides between them. Spots
+    marked made or lost come last.
     """
     return tuple(
         sorted(
@@ -40,6 +41,7 @@ def ranked(judged: Sequence[Judged]) -> tuple[Judged, ...]:
                 one.spot.state.value != "waiting",
                 -(one.outlook.chance_frac + WOULD_LIKE_FRAC * one.outlook.would_like_met),
                 -one.outlook.minutes,
+                one.outlook.walk_min,
                 one.outlook.spot,
             ),
         )
@@ -67,6 +69,8 @@ def answer_of(
         blows = f"gusts of about {gust:.0f} m/s" if gust else f"a mean of about {mean:.0f} m/s"
         return f"Stay: {blows} at 10 m; limbs come down in a gale and after.", False
     first = judged[0].outlook
+    if first.chance_frac <= 0.0:
+        return "Stay in bed: no spot's wishes come together.", False
     if first.best is None or first.chance_frac < GO_FROM_FRAC:
         return (
             f"Stay in bed: no spot's wishes come together; {first.spot} comes nearest, "

@@ -115,7 +115,7 @@ def judge_spot(
         forecast=wood.forecast, what_if=wood.what_if, notes=_spot_notes(wood, spot),
         closed=_closed(wood.wood, day),
     )  # fmt: skip
-    times = _times(wood, spot, overlap, habits)
+    times, road_known = _times(wood, spot, overlap, habits), wood.wood.road_min is not None
     return Judged(
         outlook=SpotOutlook(
             spot=spot.spot.name,
@@ -136,8 +136,8 @@ def judge_spot(
             signs=signs_of(reasons),
             rests_on=rests_on(wood),
             record=wood.record.like_this if wood.record.fair_mornings else None,
-            alarm_utc=times.alarm_utc if times else None,
-            set_out_utc=times.set_out_utc if times else None,
+            alarm_utc=times.alarm_utc if times and road_known else None,
+            set_out_utc=times.set_out_utc if times and road_known else None,
             park_utc=times.park_utc if times else None,
             in_place_utc=times.in_place_utc if times else None,
             walk_min=spot.walk_min,
@@ -241,13 +241,13 @@ def _spot_notes(wood: WoodMorning, spot: SpotMorning) -> tuple[str, ...]:
 
 
 def _times(wood: WoodMorning, spot: SpotMorning, overlap: Overlap, habits: Habits) -> Times | None:
-    if overlap.best is None or wood.wood.road_min is None:
+    if overlap.best is None:
         return None
     walk_s = spot.walk_min * 60.0
     return backward_times(
         overlap.best.start_utc,
         walk_s=walk_s,
-        road_s=wood.wood.road_min * 60.0,
+        road_s=(wood.wood.road_min or 0.0) * 60.0,
         set_up_s=habits.set_up_min * 60.0,
         slack_s=slack_for(walk_s, dark_frac=_dark_frac(wood, overlap.best.start_utc, walk_s)),
         wake_s=habits.wake_min * 60.0,

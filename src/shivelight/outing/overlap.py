@@ -19,6 +19,7 @@ from shivelight.outing.habit import HabitModel, reaches_height
 from shivelight.outing.judgement import Stretch
 from shivelight.outing.wishes import LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import MistHabit
+from shivelight.sky.refraction import apparent_altitude_deg
 
 TOGETHER_MIN = 20.0
 """How long the musts must hold together to count as a morning: a house rule. [min]"""
@@ -28,6 +29,8 @@ SKY_CLEAR_BELOW, SKY_OVERCAST_FROM = 0.3, 0.8
 """Cloud cover of "clear" and "overcast": 2 and 6½ oktas, common practice."""
 FIRST_LIGHT_DEG = -6.0
 """Sun altitude from which there is light enough for soft pictures: civil dawn. [°]"""
+FIRST_LIGHT_SEEN_DEG = float(apparent_altitude_deg(FIRST_LIGHT_DEG))
+"""The same as ``SunTrack`` has it: with refraction, which is kept at its horizon value. [°]"""
 CLEAR_AIR_FROM_M = 5000.0
 """Optical range from which air counts as clear of mist: the usual upper edge of mist. [m]"""
 
@@ -107,7 +110,7 @@ def overlap_at(
     holds = [_holds(wish, conditions, sun, place, range_m) for wish in place.wishes]
     needed = [now for wish, now in zip(place.wishes, holds, strict=True) if wish.must] or holds
     if needed:
-        lit = sun.altitude_deg >= FIRST_LIGHT_DEG
+        lit = sun.altitude_deg >= FIRST_LIGHT_SEEN_DEG
         together = np.logical_and.reduce(needed) & lit & ~conditions.raining
     else:
         together = np.zeros(range_m.shape, dtype=np.bool_)
@@ -239,7 +242,7 @@ def _light_holds(
     if "direct" in wish.choices:
         now |= direct
     if "soft" in wish.choices:
-        now |= ~direct & (sun.altitude_deg >= FIRST_LIGHT_DEG)
+        now |= ~direct & (sun.altitude_deg >= FIRST_LIGHT_SEEN_DEG)
     return now
 
 

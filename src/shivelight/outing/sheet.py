@@ -112,6 +112,8 @@ class SheetContext:
         In order.
     first : SheetSpot or None
         The best spot that may be shown.
+    first_is : str
+        What it is: "first", or why another spot stands there.
     others : tuple of SheetSpot
         The rest that may be shown, best first.
     plan_b, plan_c : OtherPlan or None
@@ -160,6 +162,7 @@ class SheetContext:
     kept_off: int = 0
     back_by_utc: np.datetime64 | None = None
     alarm_utc: np.datetime64 | None = None
+    first_is: str = "first"
     theme: str = "dim"
 
     def __post_init__(self) -> None:

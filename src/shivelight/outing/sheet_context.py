@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from shivelight.basis.instants import clock
@@ -19,11 +20,13 @@ from shivelight.outing.sheet import (
 )
 from shivelight.outing.sheet_times import sheet_times
 from shivelight.outing.spots import Spot
+from shivelight.outing.value_words import named as named_values
 from shivelight.outing.wishes import WishKind
 from shivelight.outing.woods import Privacy, Wood
 
 NO_KIT = Kit()
 KEPT_OFF_SPOT = "a spot kept off this sheet"
+KEPT_OFF_CARD = "a spot kept off this card"
 KEPT_OFF_WOOD = "a wood kept off this sheet"
 NO_POSITION = "(position left off)"
 _POSITIONS = (
@@ -80,7 +83,13 @@ def sheet_context(
     quiet = Quiet(woods, spots, let_out=let_out)
     known = {(spot.wood, spot.name): spot for spot in spots}
     shown = [
-        _sheet_spot(quiet.outlook(one), known.get((one.wood, one.spot)), quiet, morning, kit=kit)
+        _sheet_spot(
+            _at_home(quiet.outlook(one), go=morning.go),
+            known.get((one.wood, one.spot)),
+            quiet,
+            morning,
+            kit=kit,
+        )
         for one in morning.spots
         if not quiet.hides(one.spot, one.wood)
     ]
@@ -96,8 +105,12 @@ def sheet_context(
         go=morning.go,
         clock_note=morning.clock_note,
         times=sheet_times(
-            morning, first.outlook if first and morning.go else None, visits=visits, word=word
+            morning,
+            quiet.outlook(morning.first) if morning.first and morning.go else None,
+            visits=visits,
+            word=word,
         ),
+        first_is=_first_is(morning, first),
         first=first,
         others=tuple(shown[1:]),
         plan_b=plan_b,
@@ -113,10 +126,9 @@ def sheet_context(
         arrival=tapped,
         cautions=tuple(quiet.words(line) for line in morning.cautions),
         emergency=EMERGENCY,
-        forecasts=tuple(
-            forecast_words(wood, note, zone_name=morning.zone_name)
-            for wood, note in morning.forecasts
-            if not quiet.hides_wood(wood)
+        forecasts=forecast_lines(
+            [one for one in morning.forecasts if not quiet.hides_wood(one[0])],
+            zone_name=morning.zone_name,
         ),
         almanac=morning.almanac,
         kept_off=len(morning.spots) - len(shown),
@@ -187,6 +199,7 @@ class Quiet:
         )
         return replace(
             outlook,
+            spot=KEPT_OFF_SPOT if self.hides(outlook.spot, outlook.wood) else outlook.spot,
             signs=signs,
             if_not=self.words(outlook.if_not),
             rests_on=self.words(outlook.rests_on),
@@ -345,19 +358,50 @@ def _layers(
     )
 
 
-def forecast_words(wood: str, note: ForecastNote, *, zone_name: str) -> str:
-    """Say where a wood's forecast came from and how old it was."""
-    parts = [f"{wood}: {note.source}"]
+def _at_home(outlook: SpotOutlook, *, go: bool) -> SpotOutlook:
+    """Leave the way there out where the answer is to stay."""
+    if go:
+        return outlook
+    return replace(outlook, alarm_utc=None, set_out_utc=None, park_utc=None, in_place_utc=None)
+
+
+def _first_is(morning: Morning, first: SheetSpot | None) -> str:
+    """Say what the spot shown first is: the one gone to, or the next after one kept off."""
+    if not morning.go:
+        return "nearest to it"
+    kept_off = first is None or morning.first is None or first.outlook.spot != morning.first.spot
+    return "after one kept off" if kept_off else "first"
+
+
+def forecast_lines(
+    notes: Sequence[tuple[str, ForecastNote]], *, zone_name: str
+) -> tuple[str, ...]:
+    """Say where the woods' forecasts came from; once where they share one."""
+    woods: dict[str, list[str]] = {}
+    for wood, note in notes:
+        woods.setdefault(forecast_words(note, zone_name=zone_name), []).append(wood)
+    if len(woods) == 1:
+        return tuple(woods)
+    return tuple(f"{', '.join(named)}: {words}" for words, named in woods.items())
+
+
+def forecast_words(note: ForecastNote, *, zone_name: str) -> str:
+    """Say where a forecast came from and how old it was."""
+    parts = [note.source]
     if note.issued_utc is not None:
         parts.append(f"issued {clock(note.issued_utc, zone_name)}")
     if note.age_h is not None:
-        parts.append(f"{note.age_h:.0f} h old when judged")
+        parts.append(
+            "under an hour old when judged"
+            if note.age_h < 1.0
+            else f"{note.age_h:.0f} h old when judged"
+        )
     if note.members > 1:
         parts.append(f"{note.members} members")
     if note.distance_km is not None and note.distance_km >= 1.0:
         parts.append(f"made for a place {note.distance_km:.0f} km off")
     if note.missing:
-        parts.append(f"without {', '.join(note.missing)}")
+        parts.append(f"without {named_values(note.missing)}")
     return ", ".join(parts)
 
 
@@ -397,7 +441,7 @@ def leave_word_card(
     there = [wood for wood in woods if first is not None and wood.name == first.wood]
     references = grid_references or {}
     legs = route or tuple(
-        f"{walk_min:.0f} min on foot to {name if not quiet.hides(name) else KEPT_OFF_SPOT}"
+        f"{walk_min:.0f} min on foot to {name if not quiet.hides(name) else KEPT_OFF_CARD}"
         for name, walk_min in today
     )
     return LeaveWordCard(

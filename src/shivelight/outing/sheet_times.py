@@ -11,6 +11,8 @@ from shivelight.outing.sheet import SheetTime
 
 _NEAR = np.timedelta64(60, "s")
 """Two events closer than this are printed as one line."""
+LIKELY_MIST_FRAC = 0.1
+"""From this chance on the going of mist is timed where no wish asks for it: a house rule."""
 _SAME_END = np.timedelta64(180, "s")
 
 
@@ -55,7 +57,8 @@ def _way_in(first: SpotOutlook) -> Iterator[SheetTime]:
     if first.set_out_utc is not None:
         yield SheetTime(utc=first.set_out_utc, words="leave. Plate on the tripod?")
     if first.park_utc is not None:
-        yield SheetTime(utc=first.park_utc, words=f"parked; walk {first.walk_min:.0f} min")
+        walk = f"walk {first.walk_min:.0f} min" if first.walk_min >= 0.5 else "the spot is there"
+        yield SheetTime(utc=first.park_utc, words=f"parked; {walk}")
     if first.in_place_utc is not None:
         yield SheetTime(utc=first.in_place_utc, words=f"on the mark, {first.spot}")
 
@@ -86,7 +89,9 @@ def _on_the_spot(first: SpotOutlook, *, zone_name: str) -> Iterator[SheetTime]:
                 high = clock(max(first.best_high, best.end_utc), zone_name)
                 ends = f"{ends}: {low} to {high}"
             yield SheetTime(utc=best.end_utc, words=ends)
-    if len(lifting) == 3:
+    if not _mist_matters(first):
+        pass
+    elif len(lifting) == 3:
         low, high = clock(lifting[0], zone_name), clock(lifting[2], zone_name)
         yield SheetTime(utc=lifting[1], words=f"mist gone? {low} to {high}")
     elif lifting:
@@ -94,6 +99,12 @@ def _on_the_spot(first: SpotOutlook, *, zone_name: str) -> Iterator[SheetTime]:
     stirs = _stirs(first)
     if stirs is not None:
         yield SheetTime(utc=stirs, words="leaf starts to move")
+
+
+def _mist_matters(first: SpotOutlook) -> bool:
+    """Whether mist is wished for, or likely enough that its going is worth a line."""
+    wished = any(one.words.startswith("mist") for one in first.wishes)
+    return wished or first.mist.morning_mist_frac >= LIKELY_MIST_FRAC
 
 
 def _further(first: SpotOutlook, visits: tuple[Visit, ...]) -> Iterator[SheetTime]:

@@ -78,7 +78,10 @@ def signs_of(reasons: Reasons) -> Signs:
 
 def _wish_words(wish: Wish, outlook: WishOutlook, reasons: Reasons) -> str:
     sort = "" if wish.must else "would like "
-    text = f"{sort}{outlook.words}: {_often(outlook.chance_frac)}"
+    often = _often(outlook.chance_frac)
+    if wish.kind is WishKind.SEASON:
+        often = "in season" if outlook.chance_frac > 0.0 else "out of season"
+    text = f"{sort}{outlook.words}: {often}"
     if wish.kind is WishKind.MIST and reasons.record.like_this.mornings:
         text += f"; your own log has mist on {reasons.record.like_this.words} like this"
     return text

@@ -48,6 +48,8 @@ from shivelight.outing.plan import Walk, visiting_order
 from shivelight.outing.record import record_of
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
+from shivelight.sky.sun import sun_altitude_azimuth
+from shivelight.sky.twilight import CIVIL_DEG
 from shivelight.store import found as found_rows
 from shivelight.store import woods as wood_rows
 from shivelight.wood.stands import find_stand, wind_share_frac
@@ -413,7 +415,9 @@ def caution_facts(first: Judged, air: WoodMorning, day: dt.date) -> CautionFacts
         day=day,
         gust_mps=usual_peak(conditions.gust_mps),
         mean_wind_mps=usual_peak(conditions.wind_speed_mps),
-        outside_twilight=leaves is None or dawn is None or bool(leaves < dawn),
+        outside_twilight=_is_dark(air, leaves)
+        if dawn is None
+        else leaves is None or bool(leaves < dawn),
         lowest_degc=float(np.nanquantile(floor, 0.1)) if np.isfinite(floor).any() else None,
         stands=(wood.stand,),
         hazards=(*wood.hazards, *first.spot.hazards),
@@ -421,6 +425,16 @@ def caution_facts(first: Judged, air: WoodMorning, day: dt.date) -> CautionFacts
         sun_in_frame=any(one.sun_in_frame for one in first.outlook.light),
         southern=wood.parking.latitude_deg < 0.0,
     )
+
+
+def _is_dark(air: WoodMorning, leaves: np.datetime64 | None) -> bool:
+    """Whether it is dark when one sets out on a day that has no civil dawn of its own."""
+    when = air.conditions.utc[0] if leaves is None else leaves
+    place = air.wood.parking
+    altitude_deg, _ = sun_altitude_azimuth(
+        np.array([when]), latitude_deg=place.latitude_deg, longitude_deg=place.longitude_deg
+    )
+    return bool(altitude_deg[0] < CIVIL_DEG)
 
 
 def mist_outlook(mist: MistDay) -> MistOutlook:

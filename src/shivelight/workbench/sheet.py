@@ -14,7 +14,12 @@ from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError, NotFoundError
 from shivelight.basis.instants import to_utc
 from shivelight.basis.places import Position
-from shivelight.drawing.leave_word import leave_word_html, leave_word_pdf, leave_word_text
+from shivelight.drawing.leave_word import (
+    NOT_SAID,
+    leave_word_html,
+    leave_word_pdf,
+    leave_word_text,
+)
 from shivelight.drawing.sheet import sheet_html, sheet_pdf
 from shivelight.light.crowned import seen_light
 from shivelight.outing.arrive import (
@@ -147,7 +152,8 @@ class SheetDesk(FoundDesk):
         outing_rows.replace(self.book, replace(self._outing(day), word=word))
         return WordFiles(
             day=day, text=text, text_file=stem.with_suffix(".txt"),
-            html=stem.with_suffix(".html"), pdf=printed, note=note,
+            html=stem.with_suffix(".html"), pdf=printed,
+            note=" ".join(filter(None, (note, _not_said(word)))),
         )  # fmt: skip
 
     def arrive(
@@ -260,7 +266,21 @@ class SheetDesk(FoundDesk):
         if said:
             setting_rows.put(self.book, key, said)
             return said
-        return setting_rows.get(self.book, key) or "not said"
+        return setting_rows.get(self.book, key) or NOT_SAID
+
+
+def _not_said(word: LeaveWord) -> str:
+    """Name what the card lacks, and how it is said."""
+    lacks = [
+        words
+        for words, said in (
+            ("who you are (--who)", word.who),
+            ("the car (--car)", word.car),
+            ("whom to ring first (--contact)", word.contact),
+        )
+        if said == NOT_SAID
+    ]
+    return f"The card does not say {', '.join(lacks)}." if lacks else ""
 
 
 def clock_time(text: str) -> dt.time:

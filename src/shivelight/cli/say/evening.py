@@ -13,7 +13,6 @@ from shivelight.cli.say.words import (
     day_words,
     item,
     lines,
-    named,
     para,
     short_day,
     window,
@@ -21,6 +20,7 @@ from shivelight.cli.say.words import (
 from shivelight.drawing.tables import table
 from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, SpotOutlook
 from shivelight.outing.outings import Outing
+from shivelight.outing.value_words import named
 
 NEAR_KM = 1.0
 """A forecast made nearer than this is made for here; positions are sent out no finer."""
@@ -77,10 +77,13 @@ def _head(one: Morning, width: int) -> str:
 
 def _start(one: Morning, width: int) -> str:
     """When to get up and set out, where the answer is to go."""
-    if not one.go or one.first is None or one.first.set_out_utc is None:
+    if not one.go or one.first is None or one.first.in_place_utc is None:
         return ""
     told = _backward(one.first, one.zone_name)
-    return para(f"{told[0].upper()}{told[1:]}.", width)
+    road = ""
+    if one.first.set_out_utc is None:
+        road = f" No time by road is noted: wood change '{one.first.wood}' --road MINUTES."
+    return para(f"{told[0].upper()}{told[1:]}.{road}", width)
 
 
 def _label(one: Morning) -> str:
@@ -147,7 +150,7 @@ def _every_spot(one: Morning, width: int) -> str:
 def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
     signs = spot.signs
     return lines(
-        f"{place}. {spot.spot}, {spot.wood}: {chance_in_words(spot.chance_frac)}",
+        para(f"{place}. {spot.spot}, {spot.wood}: {chance_in_words(spot.chance_frac)}", width),
         item("For", signs.for_it, width),
         item("Against", signs.against_it, width),
         item("Not known", signs.not_known, width),
@@ -219,7 +222,7 @@ def _what_else(one: Morning, width: int) -> str:
         return ""
     return lines(
         "If it fails",
-        item("Plan B", [_plan(one.plan_b) or "none within a walk"], width),
+        item("Plan B", [_plan(one.plan_b) or "nothing within a walk makes up for it"], width),
         item("Plan C", [_plan(one.plan_c) or "none"], width),
     )
 
@@ -227,13 +230,13 @@ def _what_else(one: Morning, width: int) -> str:
 def _plan(plan: OtherPlan | None) -> str:
     if plan is None:
         return ""
-    named = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
+    place = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
     walk = ""
     if plan.walk_min is not None and "on foot" not in plan.words:
         walk = f" ({plan.walk_min:.0f} min on foot)"
-    if not named or plan.words.startswith(plan.spot or plan.wood):
+    if not place or plan.words.startswith(plan.spot or plan.wood):
         return f"{plan.words}{walk}"
-    return f"{named}{walk}: {plan.words}"
+    return f"{place}{walk}: {plan.words}"
 
 
 def _cautions(one: Morning, width: int) -> str:

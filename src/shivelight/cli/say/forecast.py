@@ -10,10 +10,10 @@ from shivelight.cli.say.words import (
     day_and_clock,
     item,
     lines,
-    named,
     para,
 )
 from shivelight.drawing.tables import table
+from shivelight.outing.value_words import named
 from shivelight.workbench.results import ForecastKept
 
 

@@ -8,7 +8,6 @@ from typing import Any, TypeAlias
 Instant: TypeAlias = Any
 """A ``datetime64`` in UTC; shells handle instants whole and never import NumPy for its name."""
 
-UNITS = frozenset({"m", "km", "deg", "mps", "degc", "hpa", "mm", "frac", "k", "h"})
 MEASURE = 88
 """Running text is never set wider than this, however wide the terminal is."""
 
@@ -77,17 +76,6 @@ def age(hours: float) -> str:
     else:
         count, noun = round(hours / 24.0), "day"
     return f"{count} {noun}{'' if count == 1 else 's'} old"
-
-
-def plain_name(name: str) -> str:
-    """Write a value's name in words, without its unit: "fog_area_frac" is "fog area"."""
-    words = name.split("_")
-    return " ".join(words[:-1] if len(words) > 1 and words[-1] in UNITS else words)
-
-
-def named(names: Iterable[str], otherwise: str = "nothing") -> str:
-    """Write names of values one after another."""
-    return ", ".join(plain_name(name) for name in names) or otherwise
 
 
 def counted(number: int, noun: str, many: str = "") -> str:
