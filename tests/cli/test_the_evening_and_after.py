@@ -147,6 +147,7 @@ def test_a_log_is_kept_and_counted_against_what_was_said(judged: Run) -> None:
     ran = judged(
         "log", "found", "Pinnet Heath", "--day", "2027-11-03", "--mist", "good", "--range", "120",
         "--lifted", "08:05", "--air", "still", "--light", "back", "--leaf", "peak", "--json",
+        "--now", "2027-11-03 10:00",
     )  # fmt: skip
     assert ran.code == 0, ran.err
     assert ran.json["logs"][0]["lifted_utc"] == "2027-11-03T08:05:00Z"
@@ -280,3 +281,18 @@ def test_a_card_says_what_it_lacks(judged: Run) -> None:
     ran = judged("word", "leave")
     assert "The card does not say who you are (--who), the car (--car)" in ran.out
     assert "Ring first: not said. Is the car" not in ran.out
+
+
+def test_a_morning_that_has_not_come_is_not_logged(valley: Run) -> None:
+    ran = valley("log", "found", "Pinnet Heath", "--mist", "good", "--day", "2028-01-01")
+    assert_refused(ran, 2, "has not come yet")
+
+
+def test_the_alarm_comes_after_the_return_and_the_clock_is_the_wood_s(judged: Run) -> None:
+    ran = judged("word", "leave", "--back-by", "11:00", "--alarm-at", "10:00")
+    assert_refused(ran, 2, "The alarm at 10:00 must come after the time to be back, 11:00.")
+
+
+def test_nine_eighths_of_cloud_are_refused_in_eighths(valley: Run) -> None:
+    ran = valley("evening", "enter", "--temperature", "6", "--dew-point", "4", "--cloud", "9/8")
+    assert_refused(ran, 2, "write eighths like 7/8")

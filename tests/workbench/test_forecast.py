@@ -7,7 +7,7 @@ import httpx
 import numpy as np
 import pytest
 
-from shivelight.basis.errors import MissingDataError, UnreadableFileError
+from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.places import Position, destination
 from shivelight.intake.fetch import Line, UnreachableError
 from shivelight.outing.woods import Privacy
@@ -116,13 +116,43 @@ def test_a_spoilt_answer_is_refused_and_not_kept(heath: Path) -> None:
         assert forecast_rows.latest(bench.book, "Pinnet Heath") is None
 
 
-def test_a_forecast_for_another_place_is_refused_when_judging(heath: Path) -> None:
+def test_a_forecast_for_another_place_is_refused_and_not_kept(heath: Path) -> None:
     far = heath / "far.json"
     far.write_text(json.dumps(answer(latitude=48.0, longitude=11.0)), encoding="utf-8")
     with opened(heath) as bench:
-        bench.read_forecast(far)
+        with pytest.raises(BadInputError, match=r"for a place 1\d\d\d km from Pinnet Heath"):
+            bench.read_forecast(far)
+        assert not bench.forecasts()
+
+
+def test_a_wood_that_has_moved_away_from_its_forecast_is_not_judged(heath: Path) -> None:
+    near = heath / "near.json"
+    near.write_text(json.dumps(answer()), encoding="utf-8")
+    with opened(heath) as bench:
+        bench.read_forecast(near)
+        bench.change_wood(
+            "Pinnet Heath", parking=Position(latitude_deg=48.0, longitude_deg=11.0), outline=()
+        )
         with pytest.raises(MissingDataError, match=r"for a place 1\d\d\d km from Pinnet Heath"):
             bench.judge(mornings=1)
+
+
+def test_a_forecast_is_kept_for_the_woods_it_was_made_for_only(heath: Path) -> None:
+    near = heath / "near.json"
+    near.write_text(json.dumps(answer()), encoding="utf-8")
+    with opened(heath) as bench:
+        far = Position(latitude_deg=48.0, longitude_deg=11.0)
+        bench.add_wood(replace(valley().woods[0], parking=far, outline=()))
+        assert [one.wood for one in bench.read_forecast(near)] == ["Pinnet Heath"]
+
+
+def test_a_forecast_without_humidity_says_what_cannot_be_judged(heath: Path) -> None:
+    dry = answer()
+    del dry["hourly"]["dew_point_2m"]
+    (heath / "dry.json").write_text(json.dumps(dry), encoding="utf-8")
+    with opened(heath) as bench:
+        kept = bench.read_forecast(heath / "dry.json")
+    assert "no dew point or humidity" in kept[0].note
 
 
 def test_without_any_forecast_it_says_what_to_do(heath: Path) -> None:

@@ -131,7 +131,7 @@ def test_compass_bearings_are_turned_to_true_ones(spots: Workbench) -> None:
 
 
 def test_two_heights_at_one_bearing_are_refused(spots: Workbench) -> None:
-    with pytest.raises(BadInputError, match="two heights"):
+    with pytest.raises(BadInputError, match="[Tt]wo heights"):
         spots.set_skyline_by_hand("Old Chair", ["95: 3", "95: 4"])
 
 
@@ -152,3 +152,11 @@ def test_a_raster_that_covers_nothing_of_the_wood_says_both(
         match=r"far.tif covers neither the parking place of Threll Clough nor any of its spots",
     ):
         spots.attach_raster("Threll Clough", [ground])
+
+
+def test_heights_that_make_no_skyline_leave_the_old_ones(spots: Workbench) -> None:
+    before = spots.spot("White Post Gap").sights
+    assert before
+    with pytest.raises(BadInputError, match="within 45"):
+        spots.set_skyline_by_hand("White Post Gap", ["10: 3", "200: 4"])
+    assert spots.spot("White Post Gap").sights == before

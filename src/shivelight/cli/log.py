@@ -81,7 +81,8 @@ def found(session: Session, wood: Name, said: dict[str, Any]) -> None:
     require_said(said, "mist", "--mist good", keep=True)
     lifted = said.pop("lifted", None)
     with session.bench() as bench:
-        day = session.day(said.pop("day", "today"), bench.today(bench.wood(wood).wood))
+        today = bench.today(bench.wood(wood).wood)
+        day = read.past(session.day(said.pop("day", "today"), today), today)
         if lifted is not None:
             said["lifted_utc"] = read.on_day(day, lifted, bench.wood(wood).wood.zone_name)
         session.show(bench.log_found(Found(day=day, wood=wood, **said)), logged)

@@ -92,7 +92,8 @@ def cloud_frac(text: str) -> float:
     if said in words:
         return words[said]
     eighths = re.fullmatch(r"([0-8])\s*/\s*8", said)
-    share = float(eighths[1]) / 8.0 if eighths else number(said, what="cloud")
+    plain = re.fullmatch(_NUMBER, said)
+    share = float(eighths[1]) / 8.0 if eighths else number(said) if plain else -1.0
     if not 0.0 <= share <= 1.0:
         raise BadInputError(
             f"Cloud {text!r} is not read; write eighths like 7/8, or clear, broken, overcast."
@@ -132,6 +133,13 @@ def day(text: str, today: dt.date) -> dt.date:
     if said in {"today", "tomorrow", "yesterday"}:
         return today + dt.timedelta(days={"yesterday": -1, "today": 0, "tomorrow": 1}[said])
     return date(said)
+
+
+def past(day: dt.date, today: dt.date) -> dt.date:
+    """Refuse a day that is still to come."""
+    if day > today:
+        raise BadInputError(f"{day} has not come yet; only a morning that was can be logged.")
+    return day
 
 
 def date(text: str) -> dt.date:

@@ -30,7 +30,9 @@ def text_from(payload: bytes | str, source: str) -> str:
         try:
             payload = payload.decode("utf-8-sig")
         except UnicodeDecodeError:
-            raise UnreadableFileError(f"This is not text, so no forecast of {source}.") from None
+            raise UnreadableFileError(
+                "This is not text; a forecast is JSON, METAR reports or a table."
+            ) from None
     return payload.removeprefix("\ufeff")
 
 

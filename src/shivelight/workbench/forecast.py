@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from shivelight.air.forecast import QUANTITIES, Ensemble
+from shivelight.basis.arrays import UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.instants import day_bounds, seconds_between, to_local, to_utc
 from shivelight.basis.places import Position, distance_and_azimuth, rounded_to_district
@@ -195,10 +196,7 @@ class ForecastDesk(LightDesk):
         if stored.kind != TYPED:
             ensemble = self._with_hours_before(ensemble, stored, wood)
         if described.distance_km is not None and described.distance_km > OTHER_PLACE_KM:
-            raise BadInputError(
-                f"The forecast from {ensemble.source} was made for a place "
-                f"{described.distance_km:.0f} km from {wood.name}; fetch or type one for here."
-            )
+            raise _of_another_place(described)
         note = ForecastNote(
             source=described.source,
             issued_utc=described.issued_utc,
@@ -259,15 +257,25 @@ class ForecastDesk(LightDesk):
     def _keep(
         self, stored: Sequence[StoredForecast], woods: Sequence[Wood]
     ) -> tuple[ForecastKept, ...]:
-        """Read first, so that nothing unreadable is kept; then keep all or nothing."""
+        """Read first, so that nothing unreadable is kept; then keep all or nothing.
+
+        Woods that it was not made for keep what they had; it is refused when there is no other.
+        """
         described = [
-            self._described(one, self._read(one, wood), wood)
+            (one, self._described(one, self._read(one, wood), wood))
             for one, wood in zip(stored, woods, strict=True)
         ]
+        here = [
+            (one, said)
+            for one, said in described
+            if said.distance_km is None or said.distance_km <= OTHER_PLACE_KM
+        ]
+        if not here:
+            raise _of_another_place(described[0][1])
         with self.book.writing():
-            for one, said in zip(stored, described, strict=True):
+            for one, said in here:
                 forecast_rows.add(self.book, replace(one, issued_utc=said.issued_utc))
-        return tuple(described)
+        return tuple(said for _, said in here)
 
     def _with_hours_before(
         self, ensemble: Ensemble, stored: StoredForecast, wood: Wood
@@ -316,7 +324,7 @@ class ForecastDesk(LightDesk):
         """Whether it says something of the coming sunrise; true where there is none."""
         start, end = day_bounds(self.next_morning(), wood.zone_name)
         sunrise = find_sun_events(start, end, position=wood.parking).sunrise
-        told = ensemble.utc[np.isfinite(ensemble.temperature_degc).any(axis=0)]
+        told = _told_utc(ensemble)
         margin = np.timedelta64(round(SURE_TO_HOLD_H * 3600.0), "s")
         return sunrise is None or bool(told.size and told[-1] >= sunrise - margin)
 
@@ -337,11 +345,20 @@ class ForecastDesk(LightDesk):
         """Say that a forecast ends before the next sunrise, so that no morning hangs on it."""
         if self._reaches_morning(ensemble, wood):
             return ""
+        if not _told_utc(ensemble).size:
+            return "it has no dew point or humidity, so mist cannot be judged by it"
         ends = to_local(ensemble.utc[-1], wood.zone_name)
         return (
             f"it ends on {ends.day} {ends:%B} at {ends:%H:%M}, so the coming morning cannot be "
             "judged by it"
         )
+
+
+def _of_another_place(one: ForecastKept) -> BadInputError:
+    return BadInputError(
+        f"The forecast from {one.source} was made for a place {one.distance_km:.0f} km from "
+        f"{one.wood}; fetch or type one for here."
+    )
 
 
 def joined(older: Ensemble, newer: Ensemble) -> Ensemble:
@@ -383,6 +400,12 @@ def coarse(wood: Wood) -> Position:
         latitude_deg=round(latitude_deg, COARSE_DECIMALS),
         longitude_deg=round(longitude_deg, COARSE_DECIMALS),
     )
+
+
+def _told_utc(ensemble: Ensemble) -> UtcArray:
+    """Hours of which it gives both air and dew point, without which no mist is judged."""
+    known = np.isfinite(ensemble.temperature_degc) & np.isfinite(ensemble.dew_point_degc)
+    return ensemble.utc[known.any(axis=0)]
 
 
 def distance_km(ensemble: Ensemble, place: Position) -> float | None:

@@ -12,7 +12,7 @@ import numpy as np
 
 from shivelight.basis.arrays import FloatArray, UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError, NotFoundError
-from shivelight.basis.instants import to_utc
+from shivelight.basis.instants import clock, to_utc
 from shivelight.basis.places import Position
 from shivelight.drawing.leave_word import (
     NOT_SAID,
@@ -258,6 +258,11 @@ class SheetDesk(FoundDesk):
         else:
             after_s = round(self.settings.alarm_after_h * 3600.0)
             alarm_utc = back_utc + np.timedelta64(after_s, "s")
+        if alarm_utc <= back_utc:
+            raise BadInputError(
+                f"The alarm at {clock(alarm_utc, zone_name)} must come after the time to be back, "
+                f"{clock(back_utc, zone_name)}."
+            )
         return LeaveWord(back_by_utc=back_utc, alarm_utc=alarm_utc, note=asked.note, **said)
 
     def _remembered(self, name: str, said: str) -> str:

@@ -57,6 +57,8 @@ class SkylineDesk(WoodDesk):
 
     def set_skyline(self, spot: str, sights: Sequence[Sight]) -> SkylineReport:
         """Put typed heights in place of those typed before."""
+        if sights:
+            skyline_from_typed(sights)  # refuse what makes no skyline before anything is replaced
         changed = self.change_spot(
             spot, sights=tuple(sorted(sights, key=lambda one: one.azimuth_deg))
         )

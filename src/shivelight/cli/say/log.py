@@ -1,7 +1,7 @@
 """The log and its counts in words."""
 
 from shivelight.basis.chances import Count
-from shivelight.cli.say.words import date_words, item, lines
+from shivelight.cli.say.words import date_words, item, lines, para
 from shivelight.outing.found import SaidFound
 from shivelight.workbench.results import WoodPage
 
@@ -22,6 +22,7 @@ def said_found(one: SaidFound, width: int, *, name: str) -> str:
         f"{name}: {one.words}.",
         item("said", [_found(one.said, "it was said")], width),
         item("not said", [_found(one.unsaid, "it was not said")], width),
+        para("Said: the chance of mist under 1 km was 5 in 10 or more.", width, indent=2),
     )
 
 
