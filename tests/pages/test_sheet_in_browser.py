@@ -212,6 +212,23 @@ def test_figures_are_never_shrunk(browser: Browser, sheet_file: Path, width: int
         assert min(scales) >= 0.999
 
 
+@pytest.mark.parametrize("width", [320, 390, 430, 760, 1280])
+def test_a_time_stands_on_one_line_in_its_column(
+    browser: Browser, sheet_file: Path, width: int
+) -> None:
+    with opened(browser, sheet_file, width=width) as page:
+        times = page.locator(".times time").evaluate_all(
+            """all => all.map(one => {
+            const box = one.getBoundingClientRect(), said = one.nextElementSibling;
+            return [box.height / parseFloat(getComputedStyle(one).fontSize),
+                said.getBoundingClientRect().left - box.left - one.scrollWidth];})"""
+        )
+        assert len(times) > 3
+        for lines, clear_px in times:
+            assert lines < 1.5
+            assert clear_px >= 4.0
+
+
 def test_letters_are_large_and_times_largest(page: Page) -> None:
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('.screen *')]
