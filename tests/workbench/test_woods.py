@@ -131,7 +131,7 @@ def test_compass_bearings_are_turned_to_true_ones(spots: Workbench) -> None:
 
 
 def test_two_heights_at_one_bearing_are_refused(spots: Workbench) -> None:
-    with pytest.raises(BadInputError, match="[Tt]wo heights"):
+    with pytest.raises(BadInputError, match=r"[Tt]wo heights"):
         spots.set_skyline_by_hand("Old Chair", ["95: 3", "95: 4"])
 
 
