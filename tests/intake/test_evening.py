@@ -75,6 +75,17 @@ def test_the_demo_night_runs_past_sunrise_and_follows_the_words() -> None:
     assert "pressure_hpa" in night.missing
 
 
+@pytest.mark.parametrize(
+    ("typed", "factor", "gain_mps"), [("2 m/s", 2.0, 2.0), ("15 m/s", 4 / 3, 5.0)]
+)
+def test_a_rising_wind_doubles_but_a_gale_does_not(
+    typed: str, factor: float, gain_mps: float
+) -> None:
+    wind = forecast(demo(wind=f"{typed} rising")).wind_speed_mps[0]
+    assert wind[-1] == pytest.approx(factor * wind[0])
+    assert wind[-1] - wind[0] == pytest.approx(gain_mps)
+
+
 def test_the_night_cools_from_the_typed_values_and_keeps_the_dew_point_below() -> None:
     night = forecast(demo())
     temperature, dew_point = night.temperature_degc[0], night.dew_point_degc[0]

@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from shivelight.basis.errors import MissingDataError
@@ -66,3 +67,25 @@ def test_with_no_forecast_that_reaches_it_says_so_and_keeps_no_judgement(two_woo
         with pytest.raises(MissingDataError):
             bench.judge()
         assert bench.book_report().judgements == 0
+
+
+def test_hours_past_the_end_of_a_forecast_are_not_judged(two_woods: Path) -> None:
+    # The sky closes and the forecast ends at 09:00; a sun after that would be made up.
+    short = answer()
+    until = int(np.flatnonzero(np.datetime64("2027-11-03T09:00") == HOURS)[0]) + 1
+    short["hourly"] = {name: values[:until] for name, values in short["hourly"].items()}
+    short["hourly"]["cloud_cover"] = [100.0] * until
+    path = two_woods / "short.json"
+    path.write_text(json.dumps(short), encoding="utf-8")
+    with opened(two_woods) as bench:
+        bench.read_forecast(path)
+        spots = bench.judge(mornings=1)[0].spots
+    end = np.datetime64("2027-11-03T09:02:30")
+    for one in spots:
+        assert "what comes after 09:00, where the forecast ends: it is not judged" in (
+            one.signs.not_known
+        )
+        assert one.best is None or one.best.end_utc <= end
+        direct = [wish.chance_frac for wish in one.wishes if wish.words == "direct light"]
+        assert all(chance <= 0.3 for chance in direct)
+    assert any(wish.words == "direct light" for one in spots for wish in one.wishes)

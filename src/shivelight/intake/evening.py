@@ -26,6 +26,8 @@ PAST_SUNRISE_H = 4.0
 TREND_TAKES_H = 6.0
 WIND_AFTER_FRAC = {"falling": 0.4, "steady": 1.0, "rising": 2.0}
 """Wind after the trend has run, as a share of that typed."""
+WIND_RISES_AT_MOST_MPS = 5.0
+"""A rising wind gains no more than this: a strong one is not doubled. A judgement. [m/s]"""
 CLOUD_AFTER_FRAC = {"clearing": 0.1, "thickening": 0.9}
 CLOUD_BEFORE_FRAC = {"clearing": 0.75, "thickening": 0.25}
 """Cloud now where only the change was typed ("clearing by 01:00")."""
@@ -205,8 +207,8 @@ def _wind(values: EveningValues, utc: UtcArray) -> FloatArray:
     if values.wind_speed_mps is None:
         return np.full(utc.size, np.nan)
     share = np.clip(_passed_h(values, utc) / TREND_TAKES_H, 0.0, 1.0)
-    after = WIND_AFTER_FRAC[values.wind_trend]
-    return np.asarray(values.wind_speed_mps * (1.0 + (after - 1.0) * share))
+    change = (WIND_AFTER_FRAC[values.wind_trend] - 1.0) * values.wind_speed_mps
+    return np.asarray(values.wind_speed_mps + min(change, WIND_RISES_AT_MOST_MPS) * share)
 
 
 def _cloud(values: EveningValues, utc: UtcArray) -> FloatArray:

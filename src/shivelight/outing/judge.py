@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray
+from shivelight.basis.instants import clock
 from shivelight.light.reach import LightWindow, SunTrack
 from shivelight.outing.conditions import STEP_MIN, Conditions
 from shivelight.outing.found import AIR_WORDS
@@ -35,7 +36,10 @@ QUARTER_STEPS = round(15.0 / STEP_MIN)
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WoodMorning:
-    """All that the judgement knows of one wood on one morning."""
+    """All that the judgement knows of one wood on one morning.
+
+    ``told_until_utc`` is when the forecast ends, where that is within the morning.
+    """
 
     wood: Wood
     conditions: Conditions
@@ -45,6 +49,7 @@ class WoodMorning:
     almanac: Almanac
     what_if: tuple[WhatIf, ...] = ()
     leaf_noted: bool = False
+    told_until_utc: np.datetime64 | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -227,6 +232,9 @@ def _closed(wood: Wood, day: dt.date) -> tuple[str, ...]:
 def _spot_notes(wood: WoodMorning, spot: SpotMorning) -> tuple[str, ...]:
     """Say what is not known about this spot in particular."""
     said = []
+    if wood.told_until_utc is not None:
+        ends = clock(wood.told_until_utc, wood.wood.zone_name)
+        said.append(f"what comes after {ends}, where the forecast ends: it is not judged")
     if not wood.leaf_noted and any(one.kind is WishKind.LEAF for one in spot.spot.wishes):
         said.append("the leaf stage: none was noted here in ten days")
     if not spot.spot.wishes:

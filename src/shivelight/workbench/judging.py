@@ -70,6 +70,8 @@ from shivelight.workbench.ways import shortest_ways, walk_between_min, walk_to_m
 
 BEFORE_SUNRISE_MIN, AFTER_SUNRISE_MIN = 90.0, 300.0
 """The morning that is judged, around sunrise. [min]"""
+LONG_ENOUGH_MIN = 180.0
+"""A forecast that reaches so far past sunrise is not called short. A house rule. [min]"""
 SIGN_QUANTITIES = ("temperature_degc", "dew_point_degc", "wind_speed_mps", "cloud_cover_frac")
 HALF_MINUTE = np.timedelta64(30, "s")
 HALF_STEP = np.timedelta64(round(STEP_MIN * 30.0), "s")
@@ -145,7 +147,7 @@ class Judging:
         woods: dict[str, WoodMorning] = {}
         left_out = list(self.left_out)
         for facts in self.woods:
-            span = self.span(day, facts.wood)
+            span = self.span(day, facts.wood, told_until_utc=facts.members.utc[-1])
             try:
                 there = self._wood_morning(facts, span)
             except MissingDataError as why:
@@ -186,12 +188,17 @@ class Judging:
             left_out=tuple(left_out),
         )
 
-    def span(self, day: dt.date, wood: Wood) -> MorningSpan:
-        """Sunrise and the instants of a morning; without a sunrise, about eight o'clock."""
+    def span(self, day: dt.date, wood: Wood, *, told_until_utc: np.datetime64) -> MorningSpan:
+        """Sunrise and the instants of a morning; without a sunrise, about eight o'clock.
+
+        What comes after the last hour that the forecast tells is not judged.
+        """
         start, _ = day_bounds(day, wood.zone_name)
         today, before = self._sun(wood, day), self._sun(wood, day - dt.timedelta(days=1))
         sunrise = today.sunrise if today.sunrise is not None else start + np.timedelta64(8, "h")
         sunset = before.sunset if before.sunset is not None else sunrise - np.timedelta64(16, "h")
+        usual_end = on_five_minutes(sunrise, AFTER_SUNRISE_MIN)
+        end = min(usual_end, max(on_five_minutes(told_until_utc, 0.0), sunrise))
         return MorningSpan(
             day=day,
             sun=SunTimes(
@@ -202,7 +209,8 @@ class Judging:
             ),
             almanac=almanac_of(today.civil_dawn, today.sunrise, wood.parking),
             start_utc=on_five_minutes(sunrise, -BEFORE_SUNRISE_MIN),
-            end_utc=on_five_minutes(sunrise, AFTER_SUNRISE_MIN),
+            end_utc=end,
+            is_cut_short=bool(end < on_five_minutes(sunrise, LONG_ENOUGH_MIN)),
         )
 
     def evening_signs(self) -> dict[str, dict[str, float]]:
@@ -313,6 +321,7 @@ class Judging:
             almanac=span.almanac,
             what_if=mist.what_if,
             leaf_noted=noted is not None,
+            told_until_utc=span.end_utc if span.is_cut_short else None,
         )
 
     def _judged(self, facts: SpotFacts, wood: WoodMorning, span: MorningSpan) -> Judged:

@@ -18,13 +18,17 @@ from shivelight.workbench.light import sun_azimuth_at
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MorningSpan:
-    """A civil day in one wood: its sun, and the span that is judged."""
+    """A civil day in one wood: its sun, and the span that is judged.
+
+    ``is_cut_short`` tells that the forecast ends so early that it must be said.
+    """
 
     day: dt.date
     sun: SunTimes
     almanac: Almanac
     start_utc: np.datetime64
     end_utc: np.datetime64
+    is_cut_short: bool = False
 
     @property
     def utc(self) -> UtcArray:
