@@ -168,3 +168,22 @@ def test_any_bytes_raise_only_our_own_errors(raw: bytes) -> None:
 def test_json_nested_without_end_is_refused() -> None:
     with pytest.raises(UnreadableFileError):
         read_forecast("[" * 100_000)
+
+
+def test_hours_that_tell_nothing_at_either_end_are_not_part_of_it() -> None:
+    # Open-Meteo gives every hour of the days asked for, filled with nulls past its model's end.
+    hourly = {
+        "time": [f"2027-11-02T{hour:02d}:00" for hour in range(24)],
+        "temperature_2m": [None, *[5.0] * 10, None, *[4.0] * 2, *[None] * 10],
+        "dew_point_2m": [None, *[3.0] * 10, None, *[3.0] * 3, *[None] * 9],
+    }
+    units = {"time": "iso8601", "temperature_2m": "°C", "dew_point_2m": "°C"}
+    payload = {
+        "latitude": 53.0, "longitude": -5.1, "elevation": 90.0, "utc_offset_seconds": 0,
+        "hourly_units": units, "hourly": hourly,
+    }  # fmt: skip
+    forecast = read_forecast(json.dumps(payload), kind="openmeteo")
+    assert forecast.utc[0] == np.datetime64("2027-11-02T01:00")
+    assert forecast.utc[-1] == np.datetime64("2027-11-02T14:00")
+    assert forecast.utc.size == 14  # the gap within stays
+    assert np.isnan(forecast.temperature_degc[0, [10, 13]]).all()

@@ -132,6 +132,18 @@ class Ensemble:
         sd = {name: row[keep] for name, row in self.stated_sd.items()}
         return replace(self, utc=self.utc[keep], stated_sd=sd, **changed)
 
+    def told(self) -> "Ensemble":
+        """Drop the hours before the first and after the last of which it tells anything.
+
+        Services fill the end of their table with nothing, as far as the days asked for reach. A
+        forecast that tells nothing at all stays as it is.
+        """
+        known = [np.isfinite(getattr(self, name)).any(axis=0) for name in QUANTITIES]
+        hours = np.flatnonzero(np.logical_or.reduce(known))
+        if hours.size == 0:
+            return self
+        return self.between(self.utc[hours[0]], self.utc[hours[-1]])
+
     def issued(self, utc: np.datetime64) -> "Ensemble":
         """Give the same forecast with ``utc`` as its time of issue."""
         return replace(self, issued_utc=utc)

@@ -51,7 +51,7 @@ def read_forecast(
     found = kind or kind_of(payload)
     if found not in KINDS:
         raise BadInputError(f"There is no kind of forecast {found!r}; it is {', '.join(KINDS)}.")
-    forecast = _read(found, payload, near, received_utc, zone_name)
+    forecast = _read(found, payload, near, received_utc, zone_name).told()
     if forecast.issued_utc is None and received_utc is not None and found != "metar":
         return forecast.issued(received_utc)
     return forecast
