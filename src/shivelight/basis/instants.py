@@ -88,6 +88,11 @@ def to_local(utc: np.datetime64, zone_name: str) -> dt.datetime:
     return local
 
 
+def day_words(day: dt.date) -> str:
+    """Write a day in full: "Wednesday 3 November 2027"."""
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
 def clock(utc: np.datetime64, zone_name: str) -> str:
     """Print an instant as hours and minutes on a zone's clock, to the nearest minute."""
     return f"{to_local(utc + np.timedelta64(30, 's'), zone_name):%H:%M}"

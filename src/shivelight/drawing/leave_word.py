@@ -5,11 +5,11 @@ from textwrap import wrap
 
 import numpy as np
 
-from shivelight.basis.instants import clock, zone_label
+from shivelight.basis.instants import clock, day_words, zone_label
 from shivelight.basis.places import Position
 from shivelight.drawing.fonts import font_css
 from shivelight.drawing.sheet import environment, pdf_from
-from shivelight.drawing.sheet_view import day_words, sentence
+from shivelight.drawing.sheet_view import sentence
 from shivelight.outing.sheet import LeaveWordCard, ParkingPlace
 
 TEXT_WIDTH = 72

@@ -1,12 +1,11 @@
 """What the sheet's templates show: every time, sentence and figure already written out."""
 
-import datetime as dt
 from dataclasses import dataclass
 
 import numpy as np
 
 from shivelight.basis.chances import chance_in_words
-from shivelight.basis.instants import clock, to_local, zone_label
+from shivelight.basis.instants import clock, day_words, to_local, zone_label
 from shivelight.drawing import faces as face
 from shivelight.drawing.sheet_data import arrival_data
 from shivelight.drawing.sheet_faces import kept_off_words, sheet_faces
@@ -138,11 +137,6 @@ def sentence(words: str) -> str:
     if not words:
         return ""
     return f"{words[0].upper()}{words[1:]}{'' if words.endswith(('.', '!', '?')) else '.'}"
-
-
-def day_words(day: dt.date) -> str:
-    """Write "Wednesday 3 November 2027"."""
-    return f"{day:%A} {day.day} {day:%B %Y}"
 
 
 def _iso(utc: np.datetime64) -> str:

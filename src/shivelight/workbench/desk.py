@@ -10,7 +10,6 @@ from shivelight.basis.errors import BadInputError
 from shivelight.basis.instants import to_local
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
-from shivelight.store import spots as spot_rows
 from shivelight.store import woods as wood_rows
 from shivelight.store.book import FieldBook
 from shivelight.workbench.settings import Settings
@@ -64,10 +63,6 @@ class Desk:
     def wood_of(self, spot: Spot) -> Wood:
         """Look up the wood that a spot stands in."""
         return wood_rows.get(self.book, spot.wood)
-
-    def a_spot(self, name: str) -> Spot:
-        """Look a spot up by its name."""
-        return spot_rows.get(self.book, name)
 
     def check_new_name(self, kind: str, name: str, taken: tuple[str, ...]) -> None:
         """Refuse a name that is there already, capitals apart."""

@@ -17,7 +17,7 @@ from shivelight.air.forecast import QUANTITIES, Ensemble
 from shivelight.basis.arrays import UtcArray
 from shivelight.basis.errors import BadInputError, MissingDataError, UnreadableFileError
 from shivelight.basis.instants import day_bounds, seconds_between, to_local, to_utc
-from shivelight.basis.places import Position, distance_and_azimuth, rounded_to_district
+from shivelight.basis.places import Position, rounded_to_district
 from shivelight.basis.records import from_plain, to_plain
 from shivelight.intake.forecast import kind_of, read_forecast
 from shivelight.intake.series import json_from
@@ -43,7 +43,7 @@ COARSE_DECIMALS = 2
 SURE_TO_HOLD_H = 1.0
 """A forecast that ends no earlier than this before sunrise says something of the morning. [h]"""
 TYPED = "evening"
-__all__ = ["EveningTyped", "ForecastDesk", "coarse", "distance_km"]
+__all__ = ["EveningTyped", "ForecastDesk", "coarse"]
 
 
 class ForecastDesk(LightDesk):
@@ -304,6 +304,7 @@ class ForecastDesk(LightDesk):
 
     def _described(self, stored: StoredForecast, ensemble: Ensemble, wood: Wood) -> ForecastKept:
         issued = ensemble.issued_utc if ensemble.issued_utc is not None else stored.fetched_utc
+        away_m = ensemble.distance_m(wood.parking)
         return ForecastKept(
             wood=wood.name,
             source=ensemble.source,
@@ -315,7 +316,7 @@ class ForecastDesk(LightDesk):
             members=ensemble.members,
             missing=ensemble.missing,
             age_h=max(seconds_between(self.now_utc, issued) / 3600.0, 0.0),
-            distance_km=distance_km(ensemble, wood.parking),
+            distance_km=None if away_m is None else away_m / 1000.0,
             zone_name=wood.zone_name,
             note=self._too_short(ensemble, wood),
         )
@@ -406,14 +407,6 @@ def _told_utc(ensemble: Ensemble) -> UtcArray:
     """Hours of which it gives both air and dew point, without which no mist is judged."""
     known = np.isfinite(ensemble.temperature_degc) & np.isfinite(ensemble.dew_point_degc)
     return ensemble.utc[known.any(axis=0)]
-
-
-def distance_km(ensemble: Ensemble, place: Position) -> float | None:
-    """Distance from where a forecast was made for; None where it does not say. [km]."""
-    if ensemble.latitude_deg is None or ensemble.longitude_deg is None:
-        return None
-    there = Position(latitude_deg=ensemble.latitude_deg, longitude_deg=ensemble.longitude_deg)
-    return distance_and_azimuth(there, place)[0] / 1000.0
 
 
 def _as_fetched(stored: StoredForecast | None, service: str) -> "Fetched | None":

@@ -3,14 +3,13 @@
 from collections.abc import Sequence
 
 from shivelight.basis.chances import chance_in_words
-from shivelight.basis.instants import zone_label
+from shivelight.basis.instants import day_words, zone_label
 from shivelight.cli.say.words import (
     Instant,
     age,
     blocks,
     clock_or,
     day_and_clock,
-    day_words,
     item,
     lines,
     para,

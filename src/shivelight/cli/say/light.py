@@ -1,11 +1,10 @@
 """Light on a spot in words."""
 
-from shivelight.basis.instants import zone_label
+from shivelight.basis.instants import day_words, zone_label
 from shivelight.cli.say.words import (
     blocks,
     clock_or,
     date_words,
-    day_words,
     is_time,
     item,
     lines,

@@ -1,6 +1,7 @@
 """What was written for a morning, in words."""
 
-from shivelight.cli.say.words import blocks, day_words, lines, para
+from shivelight.basis.instants import day_words
+from shivelight.cli.say.words import blocks, lines, para
 from shivelight.workbench.results import SheetFiles, WordFiles
 
 

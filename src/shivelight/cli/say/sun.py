@@ -1,7 +1,7 @@
 """Sun and Moon of a day in words."""
 
-from shivelight.basis.instants import zone_label
-from shivelight.cli.say.words import blocks, clock_or, day_words, lines, para
+from shivelight.basis.instants import day_words, zone_label
+from shivelight.cli.say.words import blocks, clock_or, lines, para
 from shivelight.drawing.tables import table
 from shivelight.workbench.results import SunDay
 

@@ -12,11 +12,6 @@ MEASURE = 88
 """Running text is never set wider than this, however wide the terminal is."""
 
 
-def day_words(day: dt.date) -> str:
-    """Write a day in full: "Wednesday 3 November 2027"."""
-    return f"{day:%A} {day.day} {day:%B %Y}"
-
-
 def short_day(day: dt.date) -> str:
     """Write a day for a table: "Wed 3 Nov"."""
     return f"{day:%a} {day.day} {day:%b}"
