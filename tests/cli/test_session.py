@@ -10,9 +10,10 @@ import pytest
 import typer
 
 from shivelight.basis.errors import BadInputError
-from shivelight.cli.options import Field, command, example_text, read_fields, require_said
-from shivelight.cli.read import number
+from shivelight.cli.options import command, example_text, read_fields, require_said
 from shivelight.cli.session import Session, json_text, width
+from shivelight.workbench.fields.field import Field
+from shivelight.workbench.read import number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

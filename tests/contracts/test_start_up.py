@@ -32,7 +32,7 @@ def test_help_imports_nothing_heavy() -> None:
     assert not set(HEAVY) & set(loaded)
 
 
-def test_help_of_a_command_imports_no_other_room() -> None:
+def test_help_of_a_command_imports_no_core_room() -> None:
     code = (
         "import sys\n"
         "from shivelight.cli.main import main\n"
@@ -42,7 +42,11 @@ def test_help_of_a_command_imports_no_other_room() -> None:
     )
     done = _python("-c", code)
     assert done.returncode == 0, done.stderr
-    assert done.stdout.split("LOADED")[1].split() == ["basis", "cli"]
+    assert done.stdout.split("LOADED")[1].split() == [
+        "basis",
+        "cli",
+        "workbench",
+    ]
 
 
 def test_help_takes_little_time() -> None:

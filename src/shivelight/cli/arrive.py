@@ -4,9 +4,9 @@ from typing import Annotated
 
 import typer
 
-from shivelight.cli import read
 from shivelight.cli.options import Morning, command
 from shivelight.cli.session import Session
+from shivelight.workbench import read
 
 
 def register(root: typer.Typer) -> None:

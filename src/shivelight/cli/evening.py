@@ -4,98 +4,12 @@ from typing import Annotated, Any
 
 import typer
 
-from shivelight.cli import read
-from shivelight.cli.options import Field, Morning, command, require_said
+from shivelight.cli.options import Morning, command, require_said
 from shivelight.cli.session import Session
+from shivelight.workbench import read
+from shivelight.workbench.fields.evening import EVENING
 
 app = typer.Typer(help="The evening before: which spot, why, how sure, and what else.")
-
-FIELDS = (
-    Field(
-        flag="--at",
-        key="at",
-        metavar="'DATE HH:MM'",
-        help="When it was read off; now unless said.",
-        read=read.wall_time,
-    ),
-    Field(
-        flag="--temperature",
-        key="temperature_degc",
-        metavar="DEGC",
-        help="Air temperature in °C; '43 F' is understood.",
-        read=read.degc,
-    ),
-    Field(
-        flag="--dew-point",
-        key="dew_point_degc",
-        metavar="DEGC",
-        help="Dew point in °C; or give --humidity.",
-        read=lambda text: read.degc(text, what="dew point"),
-    ),
-    Field(
-        flag="--humidity",
-        key="humidity_frac",
-        metavar="N",
-        help="Relative humidity as instruments show it, in hundredths: 88.",
-        read=read.humidity_frac,
-    ),
-    Field(
-        flag="--wind",
-        key="wind_mps",
-        metavar="'N UNIT'",
-        help="Wind in the open at 10 m, with its unit: '3 mph', '1.3 m/s', '5 km/h', '2 kn'.",
-        read=read.speed_mps,
-    ),
-    Field(
-        flag="--wind-trend",
-        key="wind_trend",
-        metavar="falling|steady|rising",
-        help="What the wind will do; steady unless said.",
-        read=lambda text: read.choice(text, ("falling", "steady", "rising"), what="wind trend"),
-    ),
-    Field(
-        flag="--cloud",
-        key="cloud_frac",
-        metavar="N/8",
-        help="Cloud now in eighths: 7/8; or clear, broken, overcast.",
-        read=read.cloud_frac,
-    ),
-    Field(
-        flag="--clears-by",
-        key="clears_by",
-        metavar="HH:MM",
-        help="When it will have cleared.",
-        read=read.clock,
-    ),
-    Field(
-        flag="--thickens-by",
-        key="thickens_by",
-        metavar="HH:MM",
-        help="When it will have closed in.",
-        read=read.clock,
-    ),
-    Field(
-        flag="--wet/--dry",
-        key="ground_wet",
-        help="Whether the ground is wet; leave out if you did not look.",
-    ),
-    Field(
-        flag="--pressure-hpa",
-        key="pressure_hpa",
-        metavar="HPA",
-        help="Pressure at sea level, in hPa.",
-        read=read.reader("pressure", "hPa"),
-    ),
-    Field(
-        flag="--pressure",
-        key="pressure_trend",
-        metavar="falling|steady|rising",
-        help="Which way pressure goes.",
-        read=lambda text: read.choice(
-            text, ("falling", "steady", "rising"), what="pressure trend"
-        ),
-    ),
-)
 
 
 def register(root: typer.Typer) -> None:
@@ -107,7 +21,7 @@ def register(root: typer.Typer) -> None:
     app,
     "shivelight evening enter --temperature 6.2 --dew-point 4.4 --wind '3 mph' \\\n"
     "    --wind-trend falling --cloud 7/8 --clears-by 01:00 --wet --pressure rising",
-    fields=FIELDS,
+    fields=EVENING,
 )
 def enter(session: Session, said: dict[str, Any]) -> None:
     """Keep the evening's values as a forecast."""

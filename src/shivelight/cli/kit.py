@@ -4,58 +4,11 @@ from typing import Annotated, Any
 
 import typer
 
-from shivelight.cli.options import Field, command, require_said
-from shivelight.cli.read import number, reader, span, whole
+from shivelight.cli.options import command, require_said
 from shivelight.cli.session import Session
+from shivelight.workbench.fields.kit import BODY, LENS
 
 app = typer.Typer(help="The bag: bodies and lenses.")
-
-BODY = (
-    Field(
-        flag="--sensor",
-        key="sensor",
-        metavar="'W x H'",
-        help="Sensor, long side first, in mm: '36 x 24'.",
-        read=lambda text: span(text, what="sensor", unit="mm"),
-    ),
-    Field(
-        flag="--pixels-across",
-        key="pixels_across",
-        metavar="N",
-        help="Pixels along the long side.",
-        read=lambda text: whole(text, what="count of pixels"),
-    ),
-    Field(
-        flag="--base-iso",
-        key="base_iso",
-        metavar="N",
-        help="Lowest true ISO; 100 unless said.",
-        read=lambda text: whole(text, what="base ISO"),
-    ),
-)
-LENS = (
-    Field(
-        flag="--focal",
-        key="focal",
-        metavar="MM",
-        help="Focal lengths in mm as engraved: 24-105, or 50 for a prime.",
-        read=lambda text: span(text, what="focal length", unit="mm"),
-    ),
-    Field(
-        flag="--widest",
-        key="widest_f_number",
-        metavar="F",
-        help="Widest f-number: 4, or 2.8.",
-        read=lambda text: number(text.removeprefix("f/"), what="f-number"),
-    ),
-    Field(
-        flag="--nearest-focus",
-        key="nearest_focus_m",
-        metavar="M",
-        help="Nearest focus in m; 0.5 unless said.",
-        read=reader("nearest focus", "m"),
-    ),
-)
 
 
 def register(root: typer.Typer) -> None:

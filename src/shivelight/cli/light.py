@@ -5,9 +5,9 @@ from typing import Annotated
 
 import typer
 
-from shivelight.cli import read
 from shivelight.cli.options import command
 from shivelight.cli.session import Session
+from shivelight.workbench import read
 
 app = typer.Typer(help="Light on a spot: past its own skyline, not over a flat horizon.")
 Name = Annotated[str, typer.Argument(metavar="SPOT", help="The spot's name.")]

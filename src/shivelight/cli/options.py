@@ -4,7 +4,6 @@ import functools
 import inspect
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Annotated, Any, get_type_hints
 
 import typer
@@ -12,6 +11,7 @@ from typer.core import TyperCommand
 
 from shivelight.basis.errors import BadInputError
 from shivelight.cli.session import Session, listen
+from shivelight.workbench.fields.field import Field
 
 Book = Annotated[
     str | None,
@@ -82,46 +82,18 @@ def _plain(text: str) -> str:
     return text.replace("  [required]", "")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Field:
-    """One thing that may be typed about a wood, a spot, an evening or a log.
+def parameter_of(field: Field) -> str:
+    """Name of the function parameter that carries a field."""
+    return "field_" + field.key.replace(".", "_")
 
-    Attributes
-    ----------
-    flag : str
-        The option, with its two dashes; "--a/--no-a" for yes or no.
-    key : str
-        Name of the value in what is passed on.
-    help : str
-        In words, with the unit.
-    metavar : str
-        What stands for the value in the help; empty for yes or no.
-    read : callable
-        Text to value.
-    many : bool
-        Whether it may be given again and again; the value is then a tuple.
-    """
 
-    flag: str
-    key: str
-    help: str
-    metavar: str = ""
-    read: Callable[[str], Any] = str
-    many: bool = False
-
-    @property
-    def parameter(self) -> str:
-        """Name of the function parameter that carries it."""
-        return "field_" + self.key.replace(".", "_")
-
-    @property
-    def annotation(self) -> Any:
-        """The option as the command's signature holds it."""
-        kind: Any = bool if not self.metavar else list[str] if self.many else str
-        option = typer.Option(
-            self.flag, metavar=self.metavar or None, help=self.help, show_default=False
-        )
-        return Annotated[kind | None, option]
+def annotation_of(field: Field) -> Any:
+    """Write a field's option as a command's signature holds it."""
+    kind: Any = bool if field.is_yes_or_no else list[str] if field.many else str
+    option = typer.Option(
+        field.flag, metavar=field.metavar or None, help=field.help, show_default=False
+    )
+    return Annotated[kind | None, option]
 
 
 def command(
@@ -160,7 +132,7 @@ def read_fields(fields: tuple[Field, ...], given: Mapping[str, Any]) -> dict[str
     """Read what was typed; fields that were not typed are left out."""
     said: dict[str, Any] = {}
     for field in fields:
-        value = given.get(field.parameter)
+        value = given.get(parameter_of(field))
         if value is None or value == []:
             continue
         if field.many:
@@ -192,7 +164,7 @@ def _with_shared(function: Callable[..., None], fields: tuple[Field, ...]) -> Ca
         for one in inspect.signature(function).parameters.values()
         if one.name not in {"session", "said"}
     ]
-    added = [_keyword(field.parameter, field.annotation, None) for field in fields]
+    added = [_keyword(parameter_of(field), annotation_of(field), None) for field in fields]
     shared = [
         _keyword(key, hint, False if key in {"as_json", "verbose"} else None)
         for key, hint in SHARED.items()

@@ -63,14 +63,14 @@ class Session:
 
     def now_utc(self) -> Instant | None:
         """Instant of the clock to pretend; None when the machine's own clock is meant."""
-        from shivelight.cli.read import instant
+        from shivelight.workbench.read import instant
 
         return None if self.now is None else instant(self.now, self.zone_name)
 
     def wall_now(self) -> dt.datetime:
         """Day and time of the clock to pretend, or of the machine's, without a zone."""
         from shivelight.basis.instants import zone
-        from shivelight.cli.read import wall_time
+        from shivelight.workbench.read import wall_time
 
         if self.now is not None:
             return wall_time(self.now).replace(tzinfo=None)
@@ -91,7 +91,7 @@ class Session:
         today : date, optional
             Today on a wood's clock; on the clock of typed times when not given.
         """
-        from shivelight.cli.read import day
+        from shivelight.workbench.read import day
 
         return day(text, today or self.today())
 

@@ -6,9 +6,9 @@ from typing import Annotated
 import typer
 
 from shivelight.basis.errors import BadInputError
-from shivelight.cli import read
 from shivelight.cli.options import command
 from shivelight.cli.session import Session
+from shivelight.workbench import read
 
 app = typer.Typer(help="Skylines: typed by hand-spans, or worked out from the ground.")
 Name = Annotated[str, typer.Argument(metavar="SPOT", help="The spot's name.")]

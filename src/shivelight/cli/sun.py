@@ -5,9 +5,9 @@ from typing import Annotated
 import typer
 
 from shivelight.basis.errors import BadInputError
-from shivelight.cli import read
 from shivelight.cli.options import command
 from shivelight.cli.session import Session
+from shivelight.workbench import read
 
 
 def register(root: typer.Typer) -> None:

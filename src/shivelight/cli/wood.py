@@ -1,139 +1,20 @@
 """``wood``: the woods of the book."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from shivelight.cli import read
-from shivelight.cli.options import Field, command, require_said
+from shivelight.cli.options import command, require_said
 from shivelight.cli.session import Session
+from shivelight.workbench import read
+from shivelight.workbench.fields.woods import ACCESS, WOOD, with_habit
 
 if TYPE_CHECKING:
-    from shivelight.outing.woods import MistHabit, Privacy
     from shivelight.workbench.results import WoodPage
 
 app = typer.Typer(help="Woods: where they are, how mist behaves there, how one gets in.")
 Name = Annotated[str, typer.Argument(metavar="WOOD", help="The wood's name.")]
-
-
-def _privacy(text: str) -> "Privacy":
-    from shivelight.outing.woods import Privacy
-
-    return read.member(text, Privacy, what="class")
-
-
-FIELDS = (
-    Field(
-        flag="--parking",
-        key="parking",
-        metavar="PLACE",
-        help="Where the car stands: '53.0012 N 5.1003 W', 53.0012,-5.1003, or walk.gpx:NAME.",
-        read=read.position,
-    ),
-    Field(
-        flag="--height",
-        key="ground_height_m",
-        metavar="M",
-        help="Height above sea level of the ground that matters, in m.",
-        read=read.reader("height", "m"),
-    ),
-    Field(
-        flag="--clock",
-        key="zone_name",
-        metavar="ZONE",
-        help="Zone of the wood's clock, such as Europe/London; else that of --zone.",
-    ),
-    Field(
-        flag="--stand",
-        key="stand",
-        metavar="TYPE",
-        help="Stand: beech, oak, birch, pine, spruce, larch, alder-carr, hazel-coppice, "
-        "wood-pasture, open; mixed unless said.",
-    ),
-    Field(
-        flag="--corner",
-        key="outline",
-        metavar="PLACE",
-        many=True,
-        help="A corner of its edge; give three or more, in order.",
-        read=read.corner,
-    ),
-    Field(
-        flag="--hollow-depth",
-        key="habit.hollow_depth_m",
-        metavar="M",
-        help="How far its floor lies below its surroundings, in m; 0 on a slope or top.",
-        read=read.reader("hollow depth", "m"),
-    ),
-    Field(
-        flag="--near-water/--no-water",
-        key="habit.near_water",
-        help="Whether open water, pools or a carr are in or beside it.",
-    ),
-    Field(
-        flag="--fog-top",
-        key="habit.fog_top_m",
-        metavar="M",
-        help="Height above sea level that valley fog usually reaches here, in m.",
-        read=read.reader("fog top", "m"),
-    ),
-    Field(
-        flag="--mist-depth",
-        key="habit.depth_m",
-        metavar="M",
-        help="How deep the mist usually lies where light comes through it, in m.",
-        read=read.reader("mist depth", "m"),
-    ),
-    Field(
-        flag="--mist-note",
-        key="habit.note",
-        metavar="WORDS",
-        help="How mist behaves here, in words.",
-    ),
-    Field(
-        flag="--road",
-        key="road_min",
-        metavar="MIN",
-        help="Minutes by road from home.",
-        read=read.reader("road time", "min"),
-    ),
-    Field(
-        flag="--class",
-        key="privacy",
-        metavar="open|district|never",
-        help="How much of the place may leave the book; district unless said.",
-        read=_privacy,
-    ),
-    Field(
-        flag="--hazard",
-        key="hazards",
-        metavar="WORD",
-        many=True,
-        help="Chooses cautions: ash, water, bog, cliff, deer, stalking, felling. Again for more.",
-    ),
-    Field(flag="--note", key="note", metavar="WORDS", help="Why go."),
-)
-ACCESS = (
-    Field(
-        flag="--noted-on",
-        key="noted_on",
-        metavar="DATE",
-        help="When it was learned; today unless said.",
-        read=read.date,
-    ),
-    Field(
-        flag="--from", key="from_day", metavar="DATE", help="From when it holds.", read=read.date
-    ),
-    Field(flag="--to", key="to_day", metavar="DATE", help="Until when.", read=read.date),
-    Field(
-        flag="--closes/--open",
-        key="closes",
-        help="Whether it speaks against going while it holds.",
-    ),
-    Field(flag="--contact", key="contact", metavar="WORDS", help="Whom to ask."),
-)
 
 
 def register(root: typer.Typer) -> None:
@@ -145,7 +26,7 @@ def register(root: typer.Typer) -> None:
     app,
     "shivelight wood add 'Pinnet Heath' --parking '53.0043 N 5.0912 W' --height 96 \\\n"
     "    --clock Europe/London --stand birch --road 40",
-    fields=FIELDS,
+    fields=WOOD,
 )
 def add(session: Session, wood: Name, said: dict[str, Any]) -> None:
     """Add a wood."""
@@ -155,7 +36,7 @@ def add(session: Session, wood: Name, said: dict[str, Any]) -> None:
     require_said(said, "ground_height_m", "--height 96", keep=True)
     said.setdefault("zone_name", session.zone_name)
     require_said(said, "zone_name", "--clock Europe/London", keep=True)
-    made = Wood(name=wood, **_with_habit(said, MistHabit()))
+    made = Wood(name=wood, **with_habit(said, MistHabit()))
     with session.bench() as bench:
         _show(session, bench.add_wood(made))
 
@@ -176,11 +57,11 @@ def show(session: Session, wood: Name) -> None:
         _show(session, bench.wood(wood))
 
 
-@command(app, "shivelight wood change 'Pinnet Heath' --road 45 --hazard ash", fields=FIELDS)
+@command(app, "shivelight wood change 'Pinnet Heath' --road 45 --hazard ash", fields=WOOD)
 def change(session: Session, wood: Name, said: dict[str, Any]) -> None:
     """Change what is typed and leave the rest."""
     with session.bench() as bench:
-        changes = _with_habit(said, bench.wood(wood).wood.habit)
+        changes = with_habit(said, bench.wood(wood).wood.habit)
         _show(session, bench.change_wood(wood, **changes))
 
 
@@ -251,10 +132,3 @@ def _show(session: Session, page: "WoodPage") -> None:
 
     today = session.today()
     session.show(page, lambda one, width: say.page(one, width, today=today))
-
-
-def _with_habit(said: dict[str, Any], habit: "MistHabit") -> dict[str, Any]:
-    """Gather the mist fields that were typed into one habit."""
-    typed = {key.split(".")[1]: one for key, one in said.items() if key.startswith("habit.")}
-    rest = {key: one for key, one in said.items() if not key.startswith("habit.")}
-    return {**rest, "habit": replace(habit, **typed)} if typed else rest

@@ -14,8 +14,8 @@ from shivelight.basis.errors import (
     OutOfRangeError,
     UnreadableFileError,
 )
-from shivelight.cli import read
 from shivelight.outing.woods import Privacy
+from shivelight.workbench import read
 
 TODAY = dt.date(2027, 11, 2)
 

@@ -2,7 +2,8 @@
 
 Numbers may have a decimal comma. What cannot be read raises ``BadInputError`` with the form that
 would be read. The clock's two bad hours (skipped in spring, shown twice in autumn) are met in
-``basis.instants``.
+``basis.instants``. Both shells read with these; only :func:`position` and :func:`sight_lines` look
+at a file, and only the command line uses those two.
 """
 
 import datetime as dt
@@ -19,9 +20,10 @@ from shivelight.basis.errors import (
     UnreadableFileError,
     require_range,
 )
-from shivelight.cli.say.words import Instant
 
 if TYPE_CHECKING:
+    import numpy as np
+
     from shivelight.basis.places import Position
 
 E = TypeVar("E", bound=StrEnum)
@@ -173,7 +175,7 @@ def wall_time(text: str) -> dt.datetime:
     return moment
 
 
-def instant(text: str, zone_name: str | None) -> Instant:
+def instant(text: str, zone_name: str | None) -> "np.datetime64":
     """Read a day and a time on the clock of a zone; None for this machine's clock."""
     from shivelight.basis.instants import from_datetime, to_utc
 
@@ -183,7 +185,7 @@ def instant(text: str, zone_name: str | None) -> Instant:
     return to_utc(moment, zone_name or "UTC")
 
 
-def on_day(day: dt.date, time: dt.time, zone_name: str) -> Instant:
+def on_day(day: dt.date, time: dt.time, zone_name: str) -> "np.datetime64":
     """Join a day and a time of it, as the clock of a zone shows them."""
     from shivelight.basis.instants import to_utc
 
@@ -196,6 +198,13 @@ def position(text: str) -> "Position":
 
     found = _SAVED.fullmatch(text.strip())
     return saved_place(Path(found[1]), found[2]) if found else parse_position(text)
+
+
+def place(text: str) -> "Position":
+    """Read a place from its degrees alone; nothing that is typed here ever names a file."""
+    from shivelight.workbench.places import parse_position
+
+    return parse_position(text)
 
 
 def saved_place(file: Path, name: str | None) -> "Position":
