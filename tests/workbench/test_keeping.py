@@ -5,6 +5,7 @@ import pytest
 from shivelight.basis.errors import (
     BadInputError,
     NotFoundError,
+    OutOfRangeError,
     UnreadableFileError,
     UnwritableError,
 )
@@ -99,5 +100,5 @@ def test_settings_come_from_file_environment_and_typing_in_that_order(tmp_path: 
 )
 def test_a_bad_settings_file_says_what_is_wrong(tmp_path: Path, text: str, said: str) -> None:
     (tmp_path / "shivelight.toml").write_text(text)
-    with pytest.raises((BadInputError, UnreadableFileError), match=said):
+    with pytest.raises((BadInputError, OutOfRangeError, UnreadableFileError), match=said):
         read_settings({}, book=str(tmp_path / "b.sqlite"))

@@ -4,6 +4,7 @@ Built once by a shell: defaults, then ``shivelight.toml`` beside the book, then 
 variables (``SHIVELIGHT_...``), then what was typed. Nothing else reads the environment.
 """
 
+import datetime as dt
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
@@ -15,10 +16,31 @@ from shivelight.basis.errors import BadInputError, UnreadableFileError, require_
 FILE_NAME = "shivelight.toml"
 PREFIX = "SHIVELIGHT_"
 SERVICES = ("met-norway", "open-meteo", "open-meteo-ensemble", "off")
+THEMES = ("paper", "dim", "clock")
+MOST_RASTER_MB = 100_000
+"""Nobody sends a larger file to a page by mistake only. [MB] A judgement."""
 
 
-def _setting(default: Any, help_text: str) -> Any:
-    return field(default=default, metadata={"help": help_text})
+GROUPS = ("The book", "Forecasts", "Your mornings", "Looks", "This machine")
+"""In which order a page shows the settings."""
+
+
+def _setting(
+    default: Any,
+    help_text: str,
+    *,
+    group: str,
+    label: str,
+    choices: tuple[str, ...] = (),
+    unit: str = "",
+) -> Any:
+    """Make a field that carries its help and what a page needs to show it."""
+    return field(
+        default=default,
+        metadata={
+            "help": help_text, "group": group, "label": label, "choices": choices, "unit": unit,
+        },
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,43 +48,106 @@ class Settings:
     """What may be set; see docs/settings.md."""
 
     book: str = _setting(
-        "~/Shivelight/book.sqlite", "The field book: one file, with its pictures beside it."
+        "~/Shivelight/book.sqlite",
+        "The field book: one file, with its pictures beside it.",
+        group="The book",
+        label="field book",
     )
     contact: str = _setting(
         "",
         "An e-mail address or web page of yours, sent to forecast services as their terms ask.",
+        group="Forecasts",
+        label="your contact",
     )
     service: str = _setting(
         "met-norway",
         "Forecast service: met-norway, open-meteo, open-meteo-ensemble, or off.",
+        group="Forecasts",
+        label="forecast service",
+        choices=SERVICES,
     )
     finger_deg: float = _setting(
         1.0,
         "What your own little finger covers at arm's length, in degrees; measure it once against "
         "something of known width.",
+        group="This machine",
+        label="little finger",
+        unit="°",
     )
     members: int = _setting(
-        50, "How many members a single forecast is spread into by documented error sizes."
+        50,
+        "How many members a single forecast is spread into by documented error sizes.",
+        group="Forecasts",
+        label="members",
     )
-    mornings: int = _setting(7, "How many coming mornings the evening looks at.")
-    back_by: str = _setting("11:00", "Usual time to be back, on the wood's clock.")
-    alarm_after_h: float = _setting(2.0, "Hours after the return when the alarm is raised.")
-    set_up_min: float = _setting(10.0, "Minutes to set up at a spot.")
-    wake_min: float = _setting(35.0, "Minutes from the alarm clock to setting out.")
-    theme: str = _setting("clock", "Theme of sheets: paper, dim, or clock (dim before sunrise).")
+    mornings: int = _setting(
+        7,
+        "How many coming mornings the evening looks at.",
+        group="Your mornings",
+        label="mornings looked at",
+    )
+    back_by: str = _setting(
+        "11:00",
+        "Usual time to be back, on the wood's clock.",
+        group="Your mornings",
+        label="back by",
+    )
+    alarm_after_h: float = _setting(
+        2.0,
+        "Hours after the return when the alarm is raised.",
+        group="Your mornings",
+        label="alarm after the return",
+        unit="h",
+    )
+    set_up_min: float = _setting(
+        10.0,
+        "Minutes to set up at a spot.",
+        group="Your mornings",
+        label="setting up",
+        unit="min",
+    )
+    wake_min: float = _setting(
+        35.0,
+        "Minutes from the alarm clock to setting out.",
+        group="Your mornings",
+        label="waking to setting out",
+        unit="min",
+    )
+    theme: str = _setting(
+        "clock",
+        "Theme of sheets: paper, dim, or clock (dim before sunrise).",
+        group="Looks",
+        label="theme of sheets",
+        choices=THEMES,
+    )
+    most_raster_mb: int = _setting(
+        2000,
+        "Largest raster file that a page takes in, in megabytes.",
+        group="This machine",
+        label="largest raster",
+        unit="MB",
+    )
+    port: int = _setting(
+        8017,
+        "Port of this machine on which the pages are served.",
+        group="This machine",
+        label="port",
+    )
 
     def __post_init__(self) -> None:
-        if self.service not in SERVICES:
-            raise BadInputError(
-                f"service is {self.service!r}; it must be {' or '.join(SERVICES)}."
-            )
+        for name, known in (("service", SERVICES), ("theme", THEMES)):
+            if getattr(self, name) not in known:
+                listed = f"{', '.join(known[:-1])} or {known[-1]}"
+                raise BadInputError(f"{name} is {getattr(self, name)!r}; it must be {listed}.")
         require_range("finger", self.finger_deg, 0.3, 4.0, "°")
-        if self.theme not in {"paper", "dim", "clock"}:
-            raise BadInputError(f"theme is {self.theme!r}; it must be paper, dim or clock.")
-        if not 2 <= self.members <= 500:
-            raise BadInputError(f"members is {self.members}; it must be 2 to 500.")
-        if not 1 <= self.mornings <= 7:
-            raise BadInputError(f"mornings is {self.mornings}; it must be 1 to 7.")
+        require_range("members", self.members, 2, 500)
+        require_range("mornings", self.mornings, 1, 7)
+        _require_clock("back by", self.back_by)
+        require_range("alarm after the return", self.alarm_after_h, 0.25, 48.0, "h")
+        require_range("setting up", self.set_up_min, 0.0, 240.0, "min")
+        require_range("waking to setting out", self.wake_min, 0.0, 720.0, "min")
+        require_range("largest raster", self.most_raster_mb, 1, MOST_RASTER_MB, "MB")
+        require_range("port", self.port, 1024, 65_535)
 
     @property
     def book_path(self) -> Path:
@@ -91,23 +176,30 @@ def read_settings(
     UnreadableFileError
         If ``shivelight.toml`` is there and is no TOML.
     """
-    said = {
-        name.removeprefix(PREFIX).lower(): value
-        for name, value in environment.items()
-        if name.startswith(PREFIX)
-    }
-    known = {one.name: one for one in fields(Settings)}
-    said = {name: value for name, value in said.items() if name in known}
+    said = environment_settings(environment)
     where = Path(book or said.get("book") or Settings().book).expanduser().parent
-    made = _with(Settings(), _file_settings(where / FILE_NAME), str(where / FILE_NAME))
-    made = _with(made, said, "the environment")
+    made = with_said(Settings(), file_settings(where / FILE_NAME), str(where / FILE_NAME))
+    made = with_said(made, said, "the environment")
     chosen = {name: value for name, value in typed.items() if value is not None}
     if book is not None:
         chosen["book"] = book
-    return _with(made, chosen, "what was typed")
+    return with_said(made, chosen, "what was typed")
 
 
-def _file_settings(path: Path) -> dict[str, Any]:
+def environment_settings(environment: Mapping[str, str]) -> dict[str, str]:
+    """Pick the settings out of the environment, by name, as they stand there."""
+    known = {PREFIX + one.name.upper(): one.name for one in fields(Settings)}
+    return {known[name]: value for name, value in environment.items() if name in known}
+
+
+def file_settings(path: Path) -> dict[str, Any]:
+    """Read what ``shivelight.toml`` says; nothing when there is none.
+
+    Raises
+    ------
+    UnreadableFileError
+        If it is no TOML.
+    """
     if not path.is_file():
         return {}
     try:
@@ -116,7 +208,14 @@ def _file_settings(path: Path) -> dict[str, Any]:
         raise UnreadableFileError(f"{path.name} cannot be read as TOML: {why}.") from why
 
 
-def _with(settings: Settings, said: Mapping[str, Any], source: str) -> Settings:
+def with_said(settings: Settings, said: Mapping[str, Any], source: str) -> Settings:
+    """Give settings in which some are as said, texts read as numbers where numbers are wanted.
+
+    Raises
+    ------
+    BadInputError
+        If a setting is unknown or has a value it cannot have; ``source`` is named.
+    """
     changed: dict[str, Any] = {}
     for name, value in said.items():
         kind = {one.name: one.type for one in fields(Settings)}.get(name)
@@ -130,3 +229,11 @@ def _with(settings: Settings, said: Mapping[str, Any], source: str) -> Settings:
                 f"The setting {name} in {source} is {value!r}, no number."
             ) from why
     return replace(settings, **changed)
+
+
+def _require_clock(name: str, text: str) -> None:
+    """Refuse what is no time of day; read as the leave-word card reads it."""
+    try:
+        dt.time.fromisoformat(text.strip().replace(".", ":").zfill(5))
+    except ValueError as why:
+        raise BadInputError(f"{name} is {text!r}, no time of day; write it like 11:00.") from why
