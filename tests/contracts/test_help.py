@@ -101,7 +101,8 @@ def test_the_commands_of_the_issue_are_all_there() -> None:
         light on, light dark-season, light carpet, sun,
         forecast fetch, forecast read, forecast list,
         evening enter, evening judge, evening show, evening take,
-        sheet print, word leave, arrive, log found, log counts, mist hindcast, demo, warm
+        sheet print, word leave, arrive, log found, log counts, mist hindcast,
+        settings show, settings set, settings reset, demo, warm
     """
     named = {" ".join(one.split()) for one in wanted.split(",")}
     assert {_name(words) for words, _, _ in COMMANDS} == named

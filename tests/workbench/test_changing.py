@@ -21,6 +21,7 @@ from shivelight.workbench.changing import (
     overridden,
     reset_settings,
     settings_shown,
+    settings_to_mend,
 )
 from shivelight.workbench.settings import FILE_NAME, GROUPS, Settings, read_settings
 
@@ -130,7 +131,13 @@ def test_a_value_in_the_file_that_stops_the_program_can_be_mended(settings: Sett
     _file(settings).write_text("members = 1\n")
     with pytest.raises(OutOfRangeError):
         read_settings({}, book=settings.book)
-    assert change_settings(settings, {}, {"members": "20"}).members == 20
+    mended = change_settings(
+        settings_to_mend({}, book=settings.book), {"SHIVELIGHT_BOOK": "x"}, {"members": "20"}
+    )
+    assert mended.members == 20
+    assert read_settings({}, book=settings.book) == mended
+    assert settings_to_mend({"SHIVELIGHT_BOOK": "x"}).book == "x"
+    assert settings_to_mend({}) == Settings()
 
 
 def test_what_the_environment_holds_stays_in_force(settings: Settings) -> None:

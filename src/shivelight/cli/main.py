@@ -20,6 +20,7 @@ from shivelight.cli import (
     light,
     log,
     mist,
+    settings,
     sheet,
     skyline,
     spot,
@@ -31,7 +32,7 @@ from shivelight.cli.options import AsJson, Book, Now, Verbose, Zone, example_tex
 
 ORDER = (
     "book", "kit", "wood", "spot", "skyline", "sun", "light", "forecast", "evening", "sheet",
-    "word", "arrive", "log", "mist", "demo", "warm",
+    "word", "arrive", "log", "mist", "settings", "demo", "warm",
 )  # fmt: skip
 
 
@@ -61,7 +62,7 @@ app = typer.Typer(
 )
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
-    demo,
+    settings, demo,
 ):  # fmt: skip
     _noun.register(app)
 

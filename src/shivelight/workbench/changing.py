@@ -60,15 +60,31 @@ class SettingShown:
     can_change: bool
 
 
-def settings_shown(settings: Settings, environment: Mapping[str, str]) -> tuple[SettingShown, ...]:
-    """List every setting with its value and where that comes from, group by group."""
+def settings_shown(
+    settings: Settings, environment: Mapping[str, str], *, only: str | None = None
+) -> tuple[SettingShown, ...]:
+    """List every setting with its value and where that comes from, group by group.
+
+    Raises
+    ------
+    NotFoundError
+        If ``only`` one was asked for and there is none of that name.
+    """
     in_file = file_settings(settings.book_path.parent / FILE_NAME)
     in_environment = environment_settings(environment)
     shown = [
         _shown(one, settings, in_file=in_file, in_environment=in_environment)
         for one in fields(Settings)
+        if only in {None, one.name}
     ]
+    if not shown:
+        raise _no_setting(str(only))
     return tuple(sorted(shown, key=lambda one: GROUPS.index(one.group)))
+
+
+def settings_to_mend(environment: Mapping[str, str], *, book: str | None = None) -> Settings:
+    """Give the defaults with only the book as chosen: enough to change a file that is refused."""
+    return Settings(book=book or environment_settings(environment).get("book", Settings().book))
 
 
 def overridden(environment: Mapping[str, str]) -> tuple[str, ...]:
@@ -217,9 +233,13 @@ def _plain(value: str | float) -> str:
 def _require_known(name: str) -> None:
     if name == "book":
         raise BadInputError(NOT_HERE)
-    known = [one.name for one in fields(Settings)]
-    if name not in known:
-        raise NotFoundError(f"There is no setting named {name!r}; there are {', '.join(known)}.")
+    if name not in {one.name for one in fields(Settings)}:
+        raise _no_setting(name)
+
+
+def _no_setting(name: str) -> NotFoundError:
+    known = ", ".join(one.name for one in fields(Settings))
+    return NotFoundError(f"There is no setting named {name!r}; there are {known}.")
 
 
 def _text_of(path: Path) -> str:

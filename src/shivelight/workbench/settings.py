@@ -70,7 +70,7 @@ class Settings:
         1.0,
         "What your own little finger covers at arm's length, in degrees; measure it once against "
         "something of known width.",
-        group="This machine",
+        group="Your mornings",
         label="little finger",
         unit="°",
     )
