@@ -25,6 +25,8 @@ from shivelight.outing.kept import (
 )
 from shivelight.outing.kit import Body, Kit, KitLens
 from shivelight.outing.outings import LeaveWord, Outing
+from shivelight.outing.pictures import ENDINGS, Picture
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Mark, Sight, Spot, SpotState
 from shivelight.outing.wishes import CHOICES, LEAF_STAGES, Wish, WishKind
 from shivelight.outing.woods import AccessFact, MistHabit, Privacy, Wood
@@ -383,3 +385,32 @@ def evening_notes(wood: st.SearchStrategy[str] | None = None) -> st.SearchStrate
         pressure=st.sampled_from(PRESSURE_WORDS),
         note=texts(),
     )
+
+
+@st.composite
+def pictures(draw: st.DrawFn, spot: st.SearchStrategy[str]) -> Picture:
+    """Rows of kept pictures, any of their facts missing."""
+    sha256 = draw(st.binary(min_size=32, max_size=32)).hex()
+    return Picture(
+        sha256=sha256,
+        file_name=f"{sha256}.{draw(st.sampled_from(sorted(ENDINGS.values())))}",
+        byte_count=draw(st.integers(1, 60_000_000)),
+        width_px=draw(st.integers(1, 20_000)),
+        height_px=draw(st.integers(1, 20_000)),
+        kept_utc=draw(instants()),
+        spot=draw(spot),
+        taken=draw(st.none() | st.datetimes()),
+        taken_offset_min=draw(st.none() | st.integers(-840, 840)),
+        latitude_deg=draw(st.none() | numbers(-90.0, 90.0)),
+        longitude_deg=draw(st.none() | numbers(-180.0, 180.0)),
+        direction_deg=draw(st.none() | numbers(0.0, 360.0)),
+        direction_is_magnetic=draw(st.none() | st.booleans()),
+        focal_length_mm=draw(st.none() | numbers(0.0, 2000.0)),
+        caption=draw(texts()),
+    )
+
+
+def season_notes() -> st.SearchStrategy[SeasonNote]:
+    """Season notes with a stage, words or both."""
+    stages = st.sampled_from(("", *LEAF_STAGES))
+    return st.builds(SeasonNote, day=days(), stage=stages, words=names())

@@ -30,6 +30,8 @@ from shivelight.outing.kept import (
 )
 from shivelight.outing.kit import Body, Kit, KitLens
 from shivelight.outing.outings import LeaveWord, Outing
+from shivelight.outing.pictures import Picture
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Mark, Sight, Spot
 from shivelight.outing.wishes import parse_wish
 from shivelight.outing.woods import AccessFact, MistHabit, Privacy, Wood
@@ -41,7 +43,9 @@ from shivelight.store import (
     judgements,
     kit,
     outings,
+    pictures,
     rasters,
+    season_notes,
     settings,
     skylines,
     spots,
@@ -300,6 +304,35 @@ TYPED = EveningNote(
     ground="wet",
     pressure="rising",
 )
+PICTURE = Picture(
+    sha256="5a" * 32,
+    file_name=f"{'5a' * 32}.jpg",
+    byte_count=2_400_000,
+    width_px=4000,
+    height_px=3000,
+    kept_utc=EVENING,
+    spot="White Post Gap",
+    taken=dt.datetime(2027, 10, 24, 8, 12, 5, tzinfo=None),  # noqa: DTZ001  the camera's clock
+    taken_offset_min=60,
+    latitude_deg=53.0004,
+    longitude_deg=-5.0998,
+    direction_deg=118.5,
+    direction_is_magnetic=True,
+    focal_length_mm=4.25,
+    caption="from the bank",
+)
+LOOSE_PICTURE = Picture(
+    sha256="0c" * 32,
+    file_name=f"{'0c' * 32}.png",
+    byte_count=90_000,
+    width_px=800,
+    height_px=600,
+    kept_utc=EVENING,
+)
+SEASON_NOTES = (
+    SeasonNote(day=dt.date(2027, 10, 20), stage="turning", words="birch gold, bracken down"),
+    SeasonNote(day=dt.date(2027, 11, 1), words="first frost"),
+)
 SIGNS = {"Pinnet Heath": {"spread_k": 1.8, "wind_speed_mps": 1.3}}
 
 
@@ -321,3 +354,7 @@ def fill(book: FieldBook) -> None:
         rasters.attach(book, "Pinnet Heath", RASTER)
         outings.add(book, OUTING)
         evenings.add(book, TYPED)
+        pictures.add(book, PICTURE)
+        pictures.add(book, LOOSE_PICTURE)
+        for note in SEASON_NOTES:
+            season_notes.add(book, "Pinnet Heath", note)

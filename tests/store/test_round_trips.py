@@ -4,6 +4,7 @@ import datetime as dt
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -22,6 +23,8 @@ from shivelight.outing.kept import (
 )
 from shivelight.outing.kit import Kit
 from shivelight.outing.outings import Outing
+from shivelight.outing.pictures import Picture
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
@@ -32,7 +35,9 @@ from shivelight.store import (
     judgements,
     kit,
     outings,
+    pictures,
     rasters,
+    season_notes,
     skylines,
     spots,
     woods,
@@ -208,6 +213,30 @@ def test_an_evenings_values_come_back_equal(shared: FieldBook, note: EveningNote
     with undone(shared):
         evenings.add(shared, note)
         assert evenings.of_wood(shared, "Pinnet Heath") == (note,)
+
+
+@drawn
+@given(picture=make.pictures(st.sampled_from(("", "White Post Gap"))))
+def test_a_picture_comes_back_equal(shared: FieldBook, picture: Picture) -> None:
+    with undone(shared):
+        kept = pictures.add(shared, picture)
+        assert kept == replace(picture, id=kept.id)
+        assert pictures.get(shared, kept.id) == kept
+        assert pictures.with_sha256(shared, picture.sha256) == kept
+        assert pictures.of_spot(shared, picture.spot) == (kept,)
+        assert pictures.every(shared) == (kept,)
+
+
+@drawn
+@given(note=make.season_notes())
+def test_a_season_note_comes_back_equal(shared: FieldBook, note: SeasonNote) -> None:
+    with undone(shared):
+        season_notes.add(shared, "pinnet heath", note)
+        season_notes.add(shared, "Pinnet Heath", note)
+        assert season_notes.of_wood(shared, "Pinnet Heath") == (note,)
+        assert season_notes.every(shared) == (("Pinnet Heath", note),)
+        season_notes.remove(shared, "Pinnet Heath", note)
+        assert season_notes.every(shared) == ()
 
 
 @drawn

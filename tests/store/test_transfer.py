@@ -3,6 +3,7 @@
 import base64
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shivelight.basis.errors import BadInputError, ShivelightError, UnreadableFileError
+from shivelight.outing.devices import Device
 from shivelight.outing.found import Found
 from shivelight.outing.kept import StoredForecast
 from shivelight.outing.kit import Kit
@@ -19,14 +21,17 @@ from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
     crowns,
+    devices,
     evenings,
     forecasts,
     found,
     judgements,
     kit,
     outings,
+    pictures,
     rasters,
     schema,
+    season_notes,
     skylines,
     spots,
     transfer,
@@ -37,8 +42,19 @@ from shivelight.store.book import FieldBook
 from shivelight.store.contents import contents
 from shivelight.store.names import folded
 from tests import strategies as make
-from tests.store.sample import FORECAST, LOGS, SIGNS, morning
+from tests.store.sample import (
+    EVENING,
+    FORECAST,
+    LOGS,
+    LOOSE_PICTURE,
+    SEASON_NOTES,
+    SIGNS,
+    morning,
+)
 
+PHONE = Device(
+    name="Orla's phone", token_sha256="ab" * 32, paired_utc=EVENING, last_seen_utc=EVENING
+)
 Change = Callable[[dict[str, Any]], object]
 
 
@@ -94,7 +110,7 @@ def plain_fields(value: Any) -> dict[str, Any]:
 def test_an_export_is_plain_json(valley: FieldBook) -> None:
     plain = transfer.export_book(valley)
     assert json.loads(json.dumps(plain, allow_nan=False)) == plain
-    assert (plain["format"], plain["version"]) == ("shivelight field book", 2)
+    assert (plain["format"], plain["version"]) == ("shivelight field book", 3)
     (kept,) = plain["forecasts"]
     assert base64.b64decode(kept["forecast"]["payload"]) == FORECAST.payload
     assert kept["sha256"] == FORECAST.sha256
@@ -108,10 +124,33 @@ def test_an_export_of_version_1_still_comes_in(valley: FieldBook, target: FieldB
     del plain["crowns"]
     for spot in plain["spots"]:
         del spot["under_canopy"]
+    for later in ("pictures", "season_notes"):
+        del plain[later]
     with target:
         transfer.import_book(target, plain)
         assert spots.every(target) == spots.every(valley)
         assert crowns.every(target) == ()
+        assert pictures.every(target) == ()
+
+
+def test_pictures_keep_their_numbers_and_devices_stay_at_home(
+    valley: FieldBook, target: FieldBook
+) -> None:
+    gone = pictures.add(
+        valley, replace(LOOSE_PICTURE, sha256="d1" * 32, file_name=f"{'d1' * 32}.png")
+    )
+    with valley.writing() as tx:  # so that the numbers have a hole
+        tx.execute(schema.picture.delete().where(schema.picture.c.id == 1))
+    phone = devices.add(valley, PHONE)
+    with target:
+        own = devices.add(target, replace(PHONE, token_sha256="ee" * 32))
+        text = transfer.export_text(valley)
+        assert phone.token_sha256 not in text
+        transfer.import_text(target, text)  # a device of its own does not fill an empty book
+        assert pictures.every(target) == pictures.every(valley)
+        assert pictures.get(target, gone.id) == gone
+        assert season_notes.every(target) == tuple(("Pinnet Heath", note) for note in SEASON_NOTES)
+        assert devices.every(target) == (own,)
 
 
 def test_an_empty_book_gives_an_empty_book(book: FieldBook, target: FieldBook) -> None:
@@ -152,6 +191,14 @@ def whole_books(draw: st.DrawFn) -> dict[str, Any]:
         "raster": (spot.wood, draw(make.raster_notes())),
         "evening": draw(make.evening_notes(in_woods)),
         "setting": (draw(make.names()), draw(make.texts())),
+        "pictures": draw(
+            st.lists(
+                make.pictures(st.sampled_from(("", spot.name))),
+                max_size=2,
+                unique_by=lambda one: one.sha256,
+            )
+        ),
+        "season notes": (spot.wood, draw(st.lists(make.season_notes(), max_size=2))),
     }
 
 
@@ -176,6 +223,11 @@ def write_all(book: FieldBook, drawn: dict[str, Any]) -> None:
         rasters.attach(book, *drawn["raster"])
         evenings.add(book, drawn["evening"])
         facts.put(book, *drawn["setting"])
+        for picture in drawn["pictures"]:
+            pictures.add(book, picture)
+        wood_of_notes, notes = drawn["season notes"]
+        for note in notes:
+            season_notes.add(book, wood_of_notes, note)
 
 
 @settings(
@@ -210,7 +262,7 @@ def test_any_book_survives_export_and_import(
         ("3", r"\$\.format should be"),
         ('{"format": "shivelight field book"}', r"does not say its version at \$\.version"),
         ('{"format": "shivelight field book", "version": true}', "does not say its version"),
-        ('{"format": "shivelight field book", "version": 3}', "made by a newer Shivelight"),
+        ('{"format": "shivelight field book", "version": 4}', "made by a newer Shivelight"),
         (
             '{"format": "shivelight field book", "version": 1}',
             r"settings is missing @ \$\.settings",
@@ -295,6 +347,22 @@ def _set(*path: Any, to: Any) -> Change:
         (
             _set("kit", "bodies", 0, "pixels_across", to=6000.5),
             r"no whole number @ \$\.kit\.bodies",
+        ),
+        (
+            _set("pictures", 0, "file_name", to="../../wennick.sqlite"),
+            r"A picture's file is named by its fingerprint .* @ \$\.pictures\[0\]",
+        ),
+        (
+            _set("pictures", 1, "id", to=1),
+            r"makes no sense at \$\.pictures\[1\]: .* refuses this .*picture\.id",
+        ),
+        (
+            _set("pictures", 0, "taken", to="2027-11-03T08:00:00+01:00"),
+            r"is that of its camera, with no zone @ \$\.pictures\[0\]",
+        ),
+        (
+            _set("season_notes", 0, "note", "stage", to="golden"),
+            r"The leaf stage is one of: .* @ \$\.season_notes\[0\]\.note",
         ),
         (
             _set("settings", "home.contact", to=["x"]),

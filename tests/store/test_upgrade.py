@@ -14,12 +14,15 @@ from shivelight.store import (
 )
 from shivelight.store import (
     crowns,
+    devices,
     forecasts,
     found,
     judgements,
     kit,
     outings,
+    pictures,
     schema,
+    season_notes,
     settings,
     skylines,
     spots,
@@ -35,9 +38,11 @@ from tests.store.sample import (
     KIT,
     LOGS,
     OUTING,
+    PICTURE,
     PINNET,
     PLUMB_AND_LEAN,
     SALLOWDEN,
+    SEASON_NOTES,
     SIGNS,
     SKYLINE,
     WHITE_POST_GAP,
@@ -61,6 +66,23 @@ def test_a_book_of_version_2_opens_with_all_it_holds(tmp_path: Path) -> None:
         shaded = replace(PLUMB_AND_LEAN, under_canopy=True)
         spots.replace(book, shaded)
         assert spots.get(book, "Plumb and Lean") == shaded
+
+
+def test_a_book_of_version_3_opens_with_all_it_holds(tmp_path: Path) -> None:
+    path = Path(shutil.copy(SAVED / "v3.sqlite", tmp_path / "third.sqlite"))
+    assert version_of(path) == 3
+    with FieldBook.open(path) as book:
+        assert book.version == schema.NEWEST
+        assert woods.every(book) == (PINNET, SALLOWDEN)
+        kept = crowns.get(book, "White Post Gap")
+        assert kept is not None
+        assert kept.parameters == CROWNS.parameters
+        assert pictures.every(book) == ()
+        assert devices.every(book) == ()
+        kept_picture = pictures.add(book, PICTURE)  # tables that version 3 did not have
+        assert pictures.of_spot(book, "White Post Gap") == (replace(PICTURE, id=kept_picture.id),)
+        season_notes.add(book, "Pinnet Heath", SEASON_NOTES[0])
+        assert season_notes.of_wood(book, "Pinnet Heath") == SEASON_NOTES[:1]
 
 
 @pytest.fixture

@@ -24,7 +24,7 @@ from sqlalchemy import (
 from shivelight.store.columns import Day, Real, Row, Utc, YesNo
 
 APPLICATION_ID = 0x53686976  # "Shiv"
-NEWEST = 3
+NEWEST = 4
 """Version of the book that this code writes; a book of a later one is refused."""
 
 BOOK = MetaData()
@@ -40,6 +40,8 @@ WORDS = {
     "outing_visit": ("visit", "visits"),
     "raster": ("raster", "rasters"),
     "evening": ("evening's values", "evenings' values"),
+    "picture": ("picture", "pictures"),
+    "season_note": ("season note", "season notes"),
 }
 """What rows of a table are called when they keep something from being removed."""
 
@@ -383,4 +385,44 @@ evening = _table(
     _text("pressure"),
     _text("note"),
     UniqueConstraint("wood_id", "typed_utc"),
+)
+
+# The files stand beside the book; a row without a spot is a picture that belongs to none (yet).
+picture = _table(
+    "picture",
+    _id(),
+    _about("spot", nullable=True),
+    Column("sha256", Text, nullable=False, unique=True),
+    _text("file_name"),
+    _count("byte_count"),
+    _count("width_px"),
+    _count("height_px"),
+    Column("taken", Text),  # on the clock of the camera, which may not know its zone
+    Column("taken_offset_min", Integer),
+    Column("latitude_deg", Real),
+    Column("longitude_deg", Real),
+    Column("direction_deg", Real),
+    Column("direction_is_magnetic", YesNo, CheckConstraint("direction_is_magnetic IN (0, 1)")),
+    Column("focal_length_mm", Real),
+    _utc("kept_utc"),
+    _text("caption"),
+    Index("ix_picture_spot_id", "spot_id"),
+)
+# Belongs to this machine, not to the book's contents: never exported.
+device = _table(
+    "device",
+    _id(),
+    _text("name"),
+    Column("token_sha256", Text, nullable=False, unique=True),
+    _utc("paired_utc"),
+    _utc("last_seen_utc"),
+)
+season_note = _table(
+    "season_note",
+    _id(),
+    _about("wood"),
+    _day("day"),
+    _text("stage"),
+    _text("words"),
+    UniqueConstraint("wood_id", "day", "stage", "words"),
 )

@@ -1,7 +1,8 @@
 """The whole book as plain JSON, and an equal book from it.
 
 The form is that of ``basis.records``: the field names of the values, units and all, instants as
-ISO 8601 in UTC, payloads in Base64 beside their SHA-256.
+ISO 8601 in UTC, payloads in Base64 beside their SHA-256. Of pictures it holds what the book knows,
+not the files, which are copied as files; paired devices belong to the machine and are left out.
 """
 
 import json
@@ -26,6 +27,8 @@ from shivelight.outing.kept import (
 )
 from shivelight.outing.kit import Kit
 from shivelight.outing.outings import Outing
+from shivelight.outing.pictures import Picture
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import (
@@ -36,8 +39,10 @@ from shivelight.store import (
     judgements,
     kit,
     outings,
+    pictures,
     rasters,
     schema,
+    season_notes,
     settings,
     skylines,
     spots,
@@ -46,7 +51,7 @@ from shivelight.store import (
 from shivelight.store.book import FieldBook
 
 FORMAT = "shivelight field book"
-VERSION = 2
+VERSION = 3
 """Version of the exported form; one of a later version is refused."""
 
 T = TypeVar("T")
@@ -89,6 +94,14 @@ class ForecastOf:
             raise UnreadableFileError("The payload is not the one that was exported.")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonNoteOf:
+    """A season note and its wood."""
+
+    wood: str
+    note: SeasonNote
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class JudgementOf:
     """A judgement and the numbers of its evening by wood."""
@@ -116,6 +129,8 @@ class Export:
     outings: tuple[Outing, ...]
     found: tuple[Found, ...]
     found_replaced: tuple[Found, ...]
+    pictures: tuple[Picture, ...] = ()  # nor have those of version 2 these
+    season_notes: tuple[SeasonNoteOf, ...] = ()
 
 
 def export_book(book: FieldBook) -> dict[str, Any]:
@@ -147,6 +162,10 @@ def export_book(book: FieldBook) -> dict[str, Any]:
             outings=outings.every(book),
             found=found.every(book),
             found_replaced=found.replaced(book),
+            pictures=pictures.every(book),
+            season_notes=tuple(
+                SeasonNoteOf(wood=wood, note=note) for wood, note in season_notes.every(book)
+            ),
         )
     plain: dict[str, Any] = to_plain(whole)
     return plain
@@ -193,7 +212,8 @@ def import_book(book: FieldBook, plain: object) -> None:
     whole = _whole(plain)
     with book.writing() as tx:
         for table in schema.BOOK.sorted_tables:
-            if tx.execute(select(table).limit(1)).first() is not None:
+            held = tx.execute(select(table).limit(1)).first()
+            if held is not None and table is not schema.device:
                 raise BadInputError(
                     f"{book.path.name} is not empty; import into a new book. Nothing was changed."
                 )
@@ -235,6 +255,10 @@ def _fill(book: FieldBook, whole: Export) -> None:
     _put("outings", whole.outings, lambda one: outings.add(book, one))
     _put("found", whole.found, lambda one: found.add(book, one))
     _put("found_replaced", whole.found_replaced, lambda one: found.keep_replaced(book, one))
+    _put("pictures", whole.pictures, lambda one: pictures.add(book, one))
+    _put(
+        "season_notes", whole.season_notes, lambda one: season_notes.add(book, one.wood, one.note)
+    )
 
 
 def _put(name: str, things: Iterable[T], add: Callable[[T], object]) -> None:
