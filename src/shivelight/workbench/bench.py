@@ -1,7 +1,8 @@
 """The workbench: everything that can be done with a field book, one method each.
 
 The methods live in one module for each thing a person does (``woods``, ``skyline``, ``light``,
-``forecast``, ``evening``, ``found``, ``sheet``, ``keeping``); this class is all of them together.
+``forecast``, ``evening``, ``found``, ``sheet``, ``seasons``, ``devices``,
+``keeping``); this class is all of them together.
 """
 
 from pathlib import Path
@@ -11,12 +12,14 @@ import numpy as np
 from shivelight.basis.errors import NotFoundError
 from shivelight.store.book import FieldBook
 from shivelight.workbench.desk import Progress, silent
+from shivelight.workbench.devices import DeviceDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
+from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
 
 
-class Workbench(SheetDesk, KeepingDesk):
+class Workbench(SheetDesk, SeasonDesk, DeviceDesk, KeepingDesk):
     """An open field book with all that can be done with it. Use it in ``with``."""
 
     @classmethod
