@@ -117,20 +117,91 @@ def read_places(path: Path) -> tuple[NamedPlace, ...]:
         raise UnreadableFileError(
             f"{path.name} is no kind of file that points are read from; give .gpx or .geojson."
         )
-    try:
-        places = tuple(_gpx(text) if kind == ".gpx" else _geojson(json.loads(text)))
-    except (Tree.ParseError, json.JSONDecodeError, RecursionError) as why:
+    return _places(text, "gpx" if kind == ".gpx" else "geojson", called=path.name)
+
+
+def read_places_text(text: str, *, kind: str | None = None) -> tuple[NamedPlace, ...]:
+    """Read the points of GPX or GeoJSON text, or of plain lines, one position each.
+
+    Parameters
+    ----------
+    text : str
+        What was pasted or sent up. A line may begin with a name and a colon:
+        "Two Waters: 53.0012, -5.1003". Empty lines and those after a # are passed over.
+    kind : {"gpx", "geojson", "lines"}, optional
+        What it is; judged by how it begins when not given.
+
+    Returns
+    -------
+    tuple of NamedPlace
+        In the text's order.
+
+    Raises
+    ------
+    UnreadableFileError, MissingDataError
+        As :func:`read_places`.
+    BadInputError
+        For a line that is no position, or an unknown kind.
+    """
+    if len(text) > MOST_BYTES:
+        raise UnreadableFileError("The text is too big for one of points (over 50 MB).")
+    plain = text.removeprefix("\ufeff")
+    kind = text_kind(plain) if kind is None else kind
+    if kind not in {"gpx", "geojson", "lines"}:
+        raise BadInputError(f"Points are read from gpx, geojson or lines, not from {kind!r}.")
+    return _places(plain, kind, called="The text")
+
+
+def text_kind(text: str) -> str:
+    """Judge by its first mark whether text is "gpx", "geojson" or "lines"."""
+    return {"<": "gpx", "{": "geojson", "[": "geojson"}.get(text.lstrip()[:1], "lines")
+
+
+def gpx_root(text: str) -> Tree.Element:
+    """Parse GPX text, refusing any document type.
+
+    Raises
+    ------
+    UnreadableFileError
+        If it declares one: entities can make a small file huge, and GPX has no use for them.
+    xml.etree.ElementTree.ParseError
+        If it is damaged.
+    """
+    if re.search(r"<!(?:DOCTYPE|ENTITY)", text, re.IGNORECASE):
         raise UnreadableFileError(
-            f"{path.name} is damaged or cut short; save or copy it again."
-        ) from why
-    except (KeyError, IndexError, TypeError, ValueError, AttributeError) as why:
-        reason = f": {why}" if isinstance(why, ShivelightError) else "."
-        raise UnreadableFileError(
-            f"{path.name} holds a point that makes no sense{reason}"
-        ) from why
+            "The GPX file declares a document type, which such files have no use for; it is not "
+            "read."
+        )
+    return Tree.fromstring(text)
+
+
+def _places(text: str, kind: str, *, called: str) -> tuple[NamedPlace, ...]:
+    if kind == "lines":
+        places = tuple(_lines(text))
+    else:
+        try:
+            places = tuple(_gpx(text) if kind == "gpx" else _geojson(json.loads(text)))
+        except (Tree.ParseError, json.JSONDecodeError, RecursionError) as why:
+            raise UnreadableFileError(
+                f"{called} is damaged or cut short; save or copy it again."
+            ) from why
+        except (KeyError, IndexError, TypeError, ValueError, AttributeError) as why:
+            reason = f": {why}" if isinstance(why, ShivelightError) else "."
+            raise UnreadableFileError(
+                f"{called} holds a point that makes no sense{reason}"
+            ) from why
     if not places:
-        raise MissingDataError(f"{path.name} holds no point; save one in it, or type the place.")
+        raise MissingDataError(f"{called} holds no point; save one in it, or type the place.")
     return places
+
+
+def _lines(text: str) -> Iterator[NamedPlace]:
+    for line in text.splitlines():
+        if line.strip() and not line.lstrip().startswith("#"):
+            name, colon, place = line.rpartition(":")
+            yield NamedPlace(
+                name=name.strip() if colon else "", position=parse_position(place.strip())
+            )
 
 
 def _text_of(path: Path) -> str:
@@ -145,13 +216,7 @@ def _text_of(path: Path) -> str:
 
 
 def _gpx(text: str) -> Iterator[NamedPlace]:
-    # Entities can make a small file huge; GPX has no use for a document type.
-    if re.search(r"<!(?:DOCTYPE|ENTITY)", text, re.IGNORECASE):
-        raise UnreadableFileError(
-            "The GPX file declares a document type, which such files have no use for; it is not "
-            "read."
-        )
-    root = Tree.fromstring(text)
+    root = gpx_root(text)
     for tag in ("wpt", "rtept", "trkpt"):
         points = root.findall(f".//{{*}}{tag}")
         if points:

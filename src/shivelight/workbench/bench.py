@@ -1,7 +1,7 @@
 """The workbench: everything that can be done with a field book, one method each.
 
 The methods live in one module for each thing a person does (``woods``, ``skyline``, ``light``,
-``forecast``, ``evening``, ``found``, ``sheet``, ``seasons``, ``devices``,
+``forecast``, ``evening``, ``found``, ``sheet``, ``relief``, ``seasons``, ``devices``,
 ``keeping``); this class is all of them together.
 """
 
@@ -14,12 +14,13 @@ from shivelight.store.book import FieldBook
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.devices import DeviceDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
+from shivelight.workbench.relief import ReliefDesk
 from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
 
 
-class Workbench(SheetDesk, SeasonDesk, DeviceDesk, KeepingDesk):
+class Workbench(SheetDesk, ReliefDesk, SeasonDesk, DeviceDesk, KeepingDesk):
     """An open field book with all that can be done with it. Use it in ``with``."""
 
     @classmethod
