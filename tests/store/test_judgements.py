@@ -54,6 +54,29 @@ def test_the_last_made_is_the_one_that_counts(valley: FieldBook) -> None:
     ]  # fmt: skip
 
 
+def test_the_last_made_of_several_mornings_come_in_one_question(valley: FieldBook) -> None:
+    later = DAY + dt.timedelta(days=2)
+    for hours in (3, 1, 2):
+        made = EVENING + hours * HOUR
+        judgements.add(valley, replace(morning(day=later, made_utc=made), answer=f"{hours}"))
+    read = judgements.latest_of(valley, [later, DAY, DAY + dt.timedelta(days=1)])
+    assert {day: one.answer for day, one in read.items()} == {
+        DAY: "White Post Gap, about 4 in 10.", later: "3",
+    }  # fmt: skip
+    assert judgements.latest_of(valley, []) == {}
+
+
+def test_what_was_said_last_of_a_spot_is_listed_by_morning(valley: FieldBook) -> None:
+    later = replace(morning(made_utc=EVENING + HOUR), spots=morning().spots[::-1])
+    judgements.add(valley, later)
+    (said,) = judgements.of_spot(valley, "white post gap")
+    assert (said.day, said.made_utc, said.rank, said.times_said) == (DAY, EVENING + HOUR, 1, 2)
+    assert not said.was_first
+    assert said.best == later.spots[1].best
+    (other,) = judgements.of_spot(valley, "Plumb and Lean")
+    assert (other.chance_frac, other.was_first) == (0.2, True)
+
+
 def test_another_day_was_not_judged(valley: FieldBook) -> None:
     assert judgements.latest(valley, DAY + dt.timedelta(days=1)) is None
 
@@ -97,4 +120,7 @@ def test_a_spoiled_judgement_is_told(valley: FieldBook, text: str) -> None:
     with FieldBook.open(valley.path) as again:
         with pytest.raises(UnreadableFileError, match=r"Judgement 1 in the field book is damaged"):
             judgements.latest(again, DAY)
+        if text == "{":
+            with pytest.raises(UnreadableFileError, match="malformed JSON"):
+                judgements.of_spot(again, WHITE_POST_GAP.name)
         assert judgements.given(again, "Pinnet Heath")[0].chance_frac == 0.4

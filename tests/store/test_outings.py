@@ -37,6 +37,16 @@ def test_outings_come_by_day_and_visits_in_order(valley: FieldBook) -> None:
     )
 
 
+def test_outings_that_visit_a_spot_come_by_day(valley: FieldBook) -> None:
+    before = replace(OUTING, day=DAY - dt.timedelta(days=9), visits=("Plumb and Lean",))
+    outings.add(valley, before)
+    outings.add(valley, replace(OUTING, day=DAY - dt.timedelta(days=4), visits=()))
+    assert outings.of_spot(valley, "White Post Gap") == (OUTING,)
+    assert outings.of_spot(valley, "plumb and lean") == (before, OUTING)
+    with pytest.raises(NotFoundError, match="No spot named 'Root Stair'"):
+        outings.of_spot(valley, "Root Stair")
+
+
 def test_an_unknown_place_is_named_and_nothing_kept(valley: FieldBook) -> None:
     other = DAY + dt.timedelta(days=1)
     with pytest.raises(NotFoundError, match="No spot named 'Root Stair'"):

@@ -4,22 +4,28 @@ import datetime as dt
 import json
 import math
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, func, insert, select
 
 from shivelight.basis.errors import UnreadableFileError
 from shivelight.basis.records import from_plain, to_plain
-from shivelight.outing.judgement import Morning
+from shivelight.outing.history import SpotSaid
+from shivelight.outing.judgement import Morning, Stretch
 from shivelight.outing.kept import Given
 from shivelight.store import schema
 from shivelight.store.book import FieldBook
 from shivelight.store.lists import insert_row
 from shivelight.store.names import find_ids
+from shivelight.store.spots import spot_id
 from shivelight.store.woods import wood_id
 
 Signs = Mapping[str, Mapping[str, float]]
 """Numbers of the evening by wood and name, such as ``{"Pinnet Heath": {"spread_k": 1.8}}``."""
+
+MORNINGS_KEPT = 14
+"""Judgements last read that stay in memory: a week's, and as many from before they changed."""
 
 
 def add(book: FieldBook, morning: Morning, *, signs: Signs | None = None) -> int:
@@ -119,16 +125,79 @@ def given(book: FieldBook, wood: str) -> tuple[Given, ...]:
 
 def latest(book: FieldBook, day: dt.date) -> Morning | None:
     """Give the judgement of a morning that was made last, whole; None when none was made."""
+    return latest_of(book, (day,)).get(day)
+
+
+def latest_of(book: FieldBook, days: Iterable[dt.date]) -> dict[dt.date, Morning]:
+    """Give the judgement made last of each of several mornings, in one question.
+
+    Mornings that were not judged are left out. A judgement that was read before is not read
+    from its text again.
+    """
     whole = schema.judgement
+    newest = func.row_number().over(
+        partition_by=whole.c.day, order_by=(whole.c.made_utc.desc(), whole.c.id.desc())
+    )
     with book.reading() as tx:
-        asked = (
-            select(whole.c.id, whole.c.morning_json)
-            .where(whole.c.day == day)
-            .order_by(whole.c.made_utc.desc(), whole.c.id.desc())
-            .limit(1)
+        ranked = (
+            select(whole.c.id, newest.label("newest")).where(whole.c.day.in_(set(days))).subquery()
         )
-        row = tx.execute(asked).first()
-    return None if row is None else _morning(row.id, row.morning_json)
+        asked = (
+            select(whole.c.id, whole.c.day, whole.c.morning_json)
+            .join_from(whole, ranked, ranked.c.id == whole.c.id)
+            .where(ranked.c.newest == 1)
+            .order_by(whole.c.day)
+        )
+        return {row.day: _morning_once(row.id, row.morning_json) for row in tx.execute(asked)}
+
+
+def of_spot(book: FieldBook, spot: str) -> tuple[SpotSaid, ...]:
+    """List what was said last of a spot for each morning, by morning.
+
+    Raises
+    ------
+    NotFoundError
+        If the book has no such spot.
+    UnreadableFileError
+        If a judgement is damaged.
+    """
+    whole, said = schema.judgement, schema.judged_spot
+    newest = func.row_number().over(
+        partition_by=whole.c.day,
+        order_by=(whole.c.made_utc.desc(), whole.c.id.desc(), said.c.rank),
+    )
+    times = func.count().over(partition_by=whole.c.day)
+    with book.reading() as tx:
+        ranked = (
+            select(
+                said.c.judgement_id, said.c.rank, said.c.chance_frac, said.c.morning_mist_frac,
+                newest.label("newest"), times.label("times"),
+            )
+            .join_from(said, whole)
+            .where(said.c.spot_id == spot_id(tx, spot))
+            .subquery()
+        )  # fmt: skip
+        best = func.json_extract(
+            whole.c.morning_json, func.printf("$.spots[%d].best", ranked.c.rank)
+        )
+        asked = (
+            select(ranked, whole.c.day, whole.c.made_utc, best.label("best"))
+            .join_from(whole, ranked, ranked.c.judgement_id == whole.c.id)
+            .where(ranked.c.newest == 1)
+            .order_by(whole.c.day)
+        )
+        return tuple(
+            SpotSaid(
+                day=row.day,
+                made_utc=row.made_utc,
+                rank=row.rank,
+                chance_frac=_or_nan(row.chance_frac),
+                morning_mist_frac=_or_nan(row.morning_mist_frac),
+                best=_stretch(row.judgement_id, row.best),
+                times_said=row.times,
+            )
+            for row in tx.execute(asked)
+        )
 
 
 def every(book: FieldBook) -> tuple[tuple[Morning, dict[str, dict[str, float]]], ...]:
@@ -169,6 +238,20 @@ def _read_signs(tx: Connection, wood: int) -> dict[int, dict[str, float]]:
 def _morning(number: int, text: str) -> Morning:
     try:
         return from_plain(Morning, json.loads(text))
+    except (ValueError, UnreadableFileError) as why:
+        raise UnreadableFileError(
+            f"Judgement {number} in the field book is damaged: {why}"
+        ) from why
+
+
+_morning_once = lru_cache(maxsize=MORNINGS_KEPT)(_morning)
+
+
+def _stretch(number: int, text: str | None) -> Stretch | None:
+    if text is None:
+        return None
+    try:
+        return from_plain(Stretch, json.loads(text))
     except (ValueError, UnreadableFileError) as why:
         raise UnreadableFileError(
             f"Judgement {number} in the field book is damaged: {why}"

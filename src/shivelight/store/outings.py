@@ -61,7 +61,7 @@ def get(book: FieldBook, day: dt.date) -> Outing:
         row = _row_of(tx, day)
         if row is None:
             raise _no_outing(day)
-        return _read(tx, row)[0]
+        return _read(tx, (row,))[0]
 
 
 def every(book: FieldBook) -> tuple[Outing, ...]:
@@ -72,6 +72,21 @@ def every(book: FieldBook) -> tuple[Outing, ...]:
 
 def _no_outing(day: dt.date) -> NotFoundError:
     return NotFoundError(f"The book has no outing of {day}.")
+
+
+def of_spot(book: FieldBook, spot: str) -> tuple[Outing, ...]:
+    """Outings that visit a spot, by day.
+
+    Raises
+    ------
+    NotFoundError
+        If the book has no such spot.
+    """
+    visit = schema.outing_visit
+    with book.reading() as tx:
+        asked = select(visit.c.outing_id).where(visit.c.spot_id == spot_id(tx, spot))
+        rows = tuple(tx.execute(asked.distinct()).scalars())
+        return tuple(_read(tx, rows))
 
 
 def _row_of(tx: Connection, day: dt.date) -> int | None:
@@ -102,10 +117,10 @@ def _write_parts(tx: Connection, row: int, outing: Outing) -> None:
         tx.execute(insert(schema.outing_word).values(values))
 
 
-def _read(tx: Connection, only: int | None) -> list[Outing]:
+def _read(tx: Connection, only: tuple[int, ...] | None) -> list[Outing]:
     asked = select(schema.outing).order_by(schema.outing.c.day)
     if only is not None:
-        asked = asked.where(schema.outing.c.id == only)
+        asked = asked.where(schema.outing.c.id.in_(only))
     words = {row["outing_id"]: row for row in tx.execute(select(schema.outing_word)).mappings()}
     woods, visits = _names(tx, "wood"), _names(tx, "spot")
     return [

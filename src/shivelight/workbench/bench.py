@@ -12,6 +12,7 @@ import numpy as np
 from shivelight.basis.errors import NotFoundError
 from shivelight.store.book import FieldBook
 from shivelight.workbench.desk import Progress, silent
+from shivelight.workbench.history import HistoryDesk
 from shivelight.workbench.devices import DeviceDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
 from shivelight.workbench.relief import ReliefDesk
@@ -20,7 +21,7 @@ from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
 
 
-class Workbench(SheetDesk, ReliefDesk, SeasonDesk, DeviceDesk, KeepingDesk):
+class Workbench(SheetDesk, ReliefDesk, SeasonDesk, DeviceDesk, KeepingDesk, HistoryDesk):
     """An open field book with all that can be done with it. Use it in ``with``."""
 
     @classmethod
@@ -67,6 +68,13 @@ class Workbench(SheetDesk, ReliefDesk, SeasonDesk, DeviceDesk, KeepingDesk):
         from shivelight.workbench.warm import warm  # noqa: PLC0415  wanted alone
 
         warm()
+
+    @staticmethod
+    def read_ahead() -> None:
+        """Load what judging wants, so that the first judgement does not wait for it."""
+        from shivelight.workbench import judging  # noqa: PLC0415  half a second to load
+
+        del judging
 
     def close(self) -> None:
         """Close the book."""
