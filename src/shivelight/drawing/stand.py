@@ -5,8 +5,14 @@ from shivelight.drawing.svg import Pen
 _WIDE_PX, _TALL_PX = 1200, 26
 
 
-def stand_svg() -> str:
-    """Draw the ornament, always the same, hidden from readers of screens."""
+def stand_svg(*, lance: bool = True) -> str:
+    """Draw the ornament, always the same, hidden from readers of screens.
+
+    Parameters
+    ----------
+    lance : bool
+        Whether the lance falls at the left; a page that lets it fall from its own name says no.
+    """
     pen = Pen("page")
     seed = 7
     x = 2.0
@@ -18,7 +24,8 @@ def stand_svg() -> str:
         wide = 1.0 + seed // 4096 % 4
         pen.line((x, _TALL_PX), (x, _TALL_PX - tall), width=wide, opacity=round(fade, 1))
         x += 6.0 + seed // 256 % 17
-    pen.area([(222, 0), (230, 0), (206, 26), (196, 26)], token="light")
+    if lance:
+        pen.area([(222, 0), (230, 0), (206, 26), (196, 26)], token="light")
     pen.line((0, 25.2), (_WIDE_PX, 25.2), width=1.6)
     return (
         f'<svg class="stand" viewBox="0 0 {_WIDE_PX} {_TALL_PX}" '

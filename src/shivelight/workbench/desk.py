@@ -8,6 +8,7 @@ import numpy as np
 
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.instants import to_local
+from shivelight.basis.places import Position
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.store import woods as wood_rows
@@ -46,6 +47,11 @@ class Desk:
             return wood.zone_name
         woods = wood_rows.every(self.book)
         return woods[0].zone_name if woods else "UTC"
+
+    def first_parking(self) -> Position | None:
+        """Where the car stands at the first wood of the book; None in an empty book."""
+        woods = wood_rows.every(self.book)
+        return woods[0].parking if woods else None
 
     def today(self, wood: Wood | None = None) -> dt.date:
         """Civil day now on a wood's clock."""

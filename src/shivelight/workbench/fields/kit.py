@@ -13,6 +13,15 @@ def _reach(value: tuple[float, float]) -> str:
     return f"{low:.10g}" if low == high else f"{low:.10g}-{high:.10g}"
 
 
+NAME = (
+    Field(
+        flag="NAME",
+        key="name",
+        metavar="NAME",
+        help="What you call it.",
+        label="What you call it",
+    ),
+)
 BODY = (
     Field(
         flag="--sensor",

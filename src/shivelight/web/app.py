@@ -1,0 +1,57 @@
+"""The app: its pages, its files, its errors, and the guard before them."""
+
+import threading
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI, Response
+
+from shivelight.web import static
+from shivelight.web.errors import add_error_pages
+from shivelight.web.house import House
+from shivelight.web.routes import jobs, kit, looks
+
+ROUTES = (kit, jobs, looks)
+
+
+def build_app(house: House) -> FastAPI:
+    """Put the app together, without the guard, which the server puts before it.
+
+    Parameters
+    ----------
+    house : House
+        What it holds between requests.
+    """
+    app = FastAPI(
+        title="shivelight",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=_lifespan,
+    )
+    app.state.house = house
+    for room in ROUTES:
+        app.include_router(room.router)
+    app.add_api_route("/static/{name}", _file, methods=["GET"], include_in_schema=False)
+    add_error_pages(app)
+    return app
+
+
+def _file(name: str) -> Response:
+    data, kind = static.content(name)
+    return Response(data, media_type=kind)
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    threading.Thread(target=_read_ahead, daemon=True).start()
+    yield
+    del app
+
+
+def _read_ahead() -> None:
+    """Load what the first page and the first judgement want, while nobody waits for it."""
+    from shivelight.web.show import pages  # noqa: PLC0415  in its own thread
+    from shivelight.workbench.bench import Workbench  # noqa: PLC0415  as above
+
+    pages().get_template("evening.html.j2")
+    Workbench.read_ahead()

@@ -1,0 +1,1 @@
+"""One module of addresses for each page: parse, call the workbench, show."""

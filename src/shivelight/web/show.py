@@ -1,0 +1,189 @@
+"""Show one context as a page or as JSON: the frame, the theme, the last words, the language."""
+
+import datetime as dt
+import json
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+from urllib.parse import quote, urlencode
+
+from fastapi import Request, Response
+from fastapi.responses import HTMLResponse
+
+from shivelight.basis.records import to_plain
+from shivelight.drawing.stand import stand_svg
+from shivelight.web import static
+from shivelight.web.house import House, Note
+from shivelight.web.theme import theme_of
+from shivelight.web.tokens import Visit
+from shivelight.web.worked_out import WORKED_OUT
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+GROUPS = (
+    (
+        "the evening before",
+        (
+            ("Evening", "/evening"),
+            ("Spots", "/spots"),
+            ("Woods", "/woods"),
+            ("Morning sheet", "/sheet"),
+        ),
+    ),
+    ("out there", (("On arrival", "/arrive"),)),
+    ("at home", (("Log", "/log"), ("Kit", "/kit"), ("Settings", "/settings"))),
+)
+AT_THE_THUMB = (
+    ("Evening", "/evening"),
+    ("Sheet", "/sheet"),
+    ("On arrival", "/arrive"),
+    ("Log", "/log"),
+)
+BELONGS = {
+    "/spot": "/spots", "/wood": "/woods", "/word": "/sheet", "/pair": "/settings",
+    "/devices": "/settings", "/start": "/evening",
+}  # fmt: skip
+"""Which page of the head an address without one of its own hangs under."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """What surrounds every page.
+
+    Attributes
+    ----------
+    title : str
+        Of the page.
+    theme : {"paper", "dim"}
+        As decided before the first paint.
+    here : str
+        Address in the head that the page belongs to.
+    token : str
+        Form token of this visit.
+    note : Note or None
+        What was done last, once.
+    wall : str
+        Day and time that the page goes by, where a clock is pretended; empty otherwise.
+    is_demo : bool
+        Whether the demo valley is being visited.
+    path : str
+        This address with its query, to come back to.
+    """
+
+    title: str
+    theme: str
+    here: str
+    token: str
+    note: Note | None
+    wall: str
+    is_demo: bool
+    path: str
+
+
+def house_of(request: Request) -> House:
+    """Get what the app holds between requests."""
+    house: House = request.app.state.house
+    return house
+
+
+def visit_of(request: Request) -> Visit | None:
+    """Who asks, as the guard has found; None where a refusal comes before it."""
+    visit = getattr(request.state, "visit", None)
+    return visit if isinstance(visit, Visit) else None
+
+
+def wants_json(request: Request) -> bool:
+    """Whether the answer is to be JSON: asked for by header or by ``?form=json``."""
+    if request.query_params.get("form") == "json":
+        return True
+    accepted = request.headers.get("accept", "")
+    return "application/json" in accepted and "text/html" not in accepted
+
+
+def show(
+    request: Request, template: str, context: Any, *, title: str, status: int = 200
+) -> Response:
+    """Answer with a page, or with the same value as JSON.
+
+    Parameters
+    ----------
+    request : Request
+        Being answered.
+    template : str
+        Name of the page's template.
+    context : dataclass
+        All that it says; the template calls it ``page``.
+    title : str
+        Of the page.
+    status : int
+        Of the answer.
+    """
+    if wants_json(request):
+        return Response(json_text(context), status_code=status, media_type="application/json")
+    text = pages().get_template(template).render(page=context, frame=_frame(request, title))
+    return HTMLResponse(text, status_code=status)
+
+
+def json_text(value: object) -> str:
+    """Write a value as one JSON document; a number that is none becomes null."""
+    return json.dumps(_finite(to_plain(value)), ensure_ascii=False, allow_nan=False)
+
+
+def link(path: str, **query: object) -> str:
+    """Write an address with its query, leaving out what is empty."""
+    said = {key: str(value) for key, value in query.items() if value not in (None, "")}
+    return f"{path}?{urlencode(said, quote_via=quote)}" if said else path
+
+
+@lru_cache(maxsize=1)
+def pages() -> "Environment":
+    """Jinja's environment over the shipped templates, escaping everything by default."""
+    from jinja2 import (  # noqa: PLC0415  wanted late
+        Environment,
+        PackageLoader,
+        StrictUndefined,
+    )
+
+    made = Environment(
+        loader=PackageLoader("shivelight.web", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals |= {
+        "groups": GROUPS, "at_the_thumb": AT_THE_THUMB, "static": static.address,
+        "stand": stand_svg(lance=False), "worked_out": WORKED_OUT, "link": link,
+    }  # fmt: skip
+    return made
+
+
+def _frame(request: Request, title: str) -> Frame:
+    house, visit = house_of(request), visit_of(request)
+    path = request.url.path
+    first = "/" + path.strip("/").split("/")[0]
+    return Frame(
+        title=title,
+        theme=theme_of(request, house),
+        here=BELONGS.get(first, first),
+        token=visit.form_token if visit else "",
+        note=house.take_note(visit.session) if visit else None,
+        wall=house.wall_words(),
+        is_demo=house.is_demo,
+        path=path + (f"?{request.url.query}" if request.url.query else ""),
+    )
+
+
+def _finite(plain: Any) -> Any:
+    if isinstance(plain, Mapping):
+        return {str(name): _finite(one) for name, one in plain.items()}
+    if isinstance(plain, (list, tuple)):
+        return [_finite(one) for one in plain]
+    if isinstance(plain, float) and not math.isfinite(plain):
+        return None
+    if isinstance(plain, dt.time):
+        return plain.isoformat(timespec="minutes")
+    return plain

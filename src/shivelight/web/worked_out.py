@@ -1,0 +1,138 @@
+"""How each kind of number on a page is worked out, and where that comes from."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkedOut:
+    """One note: a few sentences, and the sources they rest on."""
+
+    sentences: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
+WORKED_OUT: dict[str, WorkedOut] = {
+    "chance": WorkedOut(
+        sentences=(
+            "Each forecast is a bundle of possible nights; a single forecast is spread into such "
+            "a bundle by documented error sizes.",
+            "For every one of them and every quarter hour it is asked whether all musts of the "
+            "spot hold at once. The share of nights in which they do for 20 minutes together is "
+            "the chance. Chances of single wishes are never multiplied: mist, cloud and sun hang "
+            "together.",
+            "It is said in tenths, since nothing finer is known at one place. From five of your "
+            "own mornings on, your log speaks too, with its count.",
+        ),
+        sources=(
+            "Mist: a logistic model of humidity, wind, cloud and the night's length, fitted to "
+            "station reports; its score stands in docs/mist.md.",
+            "Error sizes and their correlation in time: docs/models.md.",
+        ),
+    ),
+    "strip": WorkedOut(
+        sentences=(
+            "Height of the mist: share of the bundle in which one sees less than a kilometre in "
+            "that quarter hour. Its soft edge runs from 0.65 to 1.4 times as much: so far was the "
+            "model's level off between the stations it was made from.",
+            "The copper line stands where the sun's upper edge passes the skyline of the spot, "
+            "with refraction. The bracket is the best span in which the wishes can be met; its "
+            "broken roof reaches to the latest end seen.",
+            "The leaves beneath lean by the wind at leaf height, worked out from the wind at 10 m "
+            "in the open and the stand.",
+        ),
+        sources=(
+            "Sun: the DE421 ephemeris through Skyfield; refraction after Bennett, as Meeus "
+            "(Astronomical Algorithms, 2nd ed.) prints it.",
+            "Wind at the leaf: shares by stand, from memory, right to a factor of two "
+            "(docs/models.md).",
+        ),
+    ),
+    "light": WorkedOut(
+        sentences=(
+            "Direct light reaches a place when the upper edge of the sun, lifted by refraction, "
+            "stands above its skyline there. Times are good to about ten seconds for the skyline "
+            "as given; a degree in the skyline is some seven minutes in November.",
+            "The skyline comes from a raster of heights with the earth's curve and refraction "
+            "(k = 0.13), from heights typed by hand, or both: the higher counts. Where it is not "
+            "known it is taken as level, and times there are too early.",
+        ),
+        sources=(
+            "Sun: the DE421 ephemeris through Skyfield, apparent place; refraction after Bennett, "
+            "as Meeus (Astronomical Algorithms, 2nd ed.) prints it.",
+            "Crowns: Beer and Lambert along the path, leaf area by stand type (docs/models.md).",
+        ),
+    ),
+    "carpet": WorkedOut(
+        sentences=(
+            "Each column is a day, each cell a few minutes of the clock on the wall. Black is "
+            "before civil dawn or after civil dusk, grey is light without sun on the spot, pale "
+            "is sun, copper is sun where the wishes want it.",
+            "Steps in the edges are the clock changes. Crowns are not counted here.",
+        ),
+        sources=("As for the light; civil twilight ends at 6° under the level horizon.",),
+    ),
+    "walk": WorkedOut(
+        sentences=(
+            "As you timed it by day. Where nothing was timed: the straight way and three tenths "
+            "more, by Tobler's pace on the mean slope, slower in the dark.",
+            "Set-out and alarm are counted back from the beginning of the window: setting up, "
+            "walk, road, and the time you take from bed to car, as in the settings.",
+        ),
+        sources=(
+            "W. Tobler, Three Presentations on Geographical Analysis, NCGIA 93-1 (1993).",
+            "The three tenths are a judgement.",
+        ),
+    ),
+    "counts": WorkedOut(
+        sentences=(
+            "Mornings in your log, as counts. Mist was 'said' when its chance was a half or more "
+            "the evening before. A look made only because mist was seen is kept out.",
+            "Under five of a kind no rate is said: too few.",
+        ),
+        sources=("Your own log. The rule of five is a judgement.",),
+    ),
+    "arrive": WorkedOut(
+        sentences=(
+            "What was judged last evening is taken again with what you found put in the place of "
+            "the forecast: mist, air and sky as tapped, the sun and the leaf as they were.",
+            "Mist seen at sunrise lifts by the times said in 1, 5 and 9 of 10 cases of the "
+            "stations that the model was fitted to.",
+        ),
+        sources=("docs/mist.md, with the score of the lifting.",),
+    ),
+    "forecast": WorkedOut(
+        sentences=(
+            "The age is counted from when the service made it, where it says so, else from when "
+            "it came here. The distance is from the place it was made for to the parking place.",
+            "Forecasts are made for the open country near a town or a station, not for a hollow; "
+            "the wood's hollow, water and height shift the mist, and your own log shifts it "
+            "further.",
+        ),
+        sources=("The services' own terms and fields: docs/models.md.",),
+    ),
+    "relief": WorkedOut(
+        sentences=(
+            "Light and shade of the ground as the raster has it, lit from several sides, and "
+            "lines of equal height. Nothing on it comes from a map.",
+            "A place picked on it is read back to about a cell of the raster.",
+        ),
+        sources=("Your own raster; the file is named beside the picture.",),
+    ),
+    "season": WorkedOut(
+        sentences=(
+            "Stages of the leaf by typical dates of the stand; your own notes of a wood stand "
+            "beside them.",
+        ),
+        sources=("Common practice; see docs/models.md.",),
+    ),
+    "photo": WorkedOut(
+        sentences=(
+            "Place, direction, focal length and time are read from the picture's own Exif. A "
+            "phone's fix under trees is commonly out by 5 to 15 m, its compass by 10° or more.",
+            "A magnetic direction is turned to true north by the World Magnetic Model.",
+        ),
+        sources=(
+            "CIPA DC-008 (Exif). WMM2025, for 2025 to 2029. The error sizes are common practice.",
+        ),
+    ),
+}
