@@ -14,7 +14,12 @@ from shivelight.basis.errors import (
     ShivelightError,
     UnreadableFileError,
 )
-from shivelight.intake.places import parse_degrees, parse_position, read_places
+from shivelight.intake.places import (
+    parse_degrees,
+    parse_position,
+    read_places,
+    read_places_text,
+)
 
 
 @pytest.mark.parametrize(
@@ -203,3 +208,47 @@ class TestFiles:
         path.write_bytes(b"\xff\xfe\x00")
         with pytest.raises(UnreadableFileError, match="cannot be read as text"):
             read_places(path)
+
+
+class TestText:
+    def test_lines_with_and_without_names(self) -> None:
+        first, second, third = read_places_text(
+            "\ufeffTwo Waters: 53.0012, -5.1003\n\n# by the gate\n53.01 N 5.11 W\n"
+            "Gate: old: 53 0 4.32 N 5 6 1.08 W"
+        )
+        assert (first.name, first.position.latitude_deg) == ("Two Waters", 53.0012)
+        assert (second.name, second.position.longitude_deg) == ("", -5.11)
+        assert third.name == "Gate: old"
+
+    def test_files_are_known_by_how_they_begin(self) -> None:
+        waypoint = GPX.format('<wpt lat="53.0" lon="-5.1"/>')
+        point = '{"type": "Point", "coordinates": [-5.1, 53.0]}'
+        for text in (waypoint, f"\n {point}", "53.0, -5.1"):
+            (place,) = read_places_text(text)
+            assert place.position.latitude_deg == 53.0
+            assert place.position.longitude_deg == -5.1
+
+    def test_a_kind_may_be_said(self) -> None:
+        with pytest.raises(UnreadableFileError, match="The text is damaged or cut short"):
+            read_places_text("53.0, -5.1", kind="geojson")
+        with pytest.raises(BadInputError, match="not from 'table'"):
+            read_places_text("53.0, -5.1", kind="table")
+
+    @pytest.mark.parametrize(
+        ("text", "said"),
+        [
+            ("", "The text holds no point"), ("<gpx></gpx>", "The text holds no point"),
+        ],
+    )  # fmt: skip
+    def test_no_point(self, text: str, said: str) -> None:
+        with pytest.raises(MissingDataError, match=said):
+            read_places_text(text)
+
+    def test_a_line_that_is_no_place(self) -> None:
+        with pytest.raises(BadInputError, match="'here' is not read"):
+            read_places_text("53.0, -5.1\nhere")
+
+    def test_too_big(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr("shivelight.intake.places.MOST_BYTES", 5)
+        with pytest.raises(UnreadableFileError, match="too big"):
+            read_places_text("53.0, -5.1")

@@ -14,9 +14,9 @@ from shivelight.drawing.svg import Letters, Pen, Points
 from shivelight.land.contours import Contour
 from shivelight.land.square import GroundSquare, pixels_at
 
-DARKEST, BRIGHTEST = 104, 246
+DARKEST, BRIGHTEST = 116, 246
 """Greys of ground turned away from every lamp, and of full light; level ground lies between, so
-that dark strokes and words read on all but the steepest shade. A judgement."""
+that a stroke in ink has three to one on every tone. A judgement."""
 LABEL_PX = 15.0
 _STEPS = tuple(step * 10.0**power for power in range(5) for step in (1.0, 2.0, 5.0))
 

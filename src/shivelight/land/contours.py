@@ -11,7 +11,7 @@ from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError, require_range
 
 INTERVALS_M = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
-MOST_LEVELS = 12
+MOST_LEVELS = 15
 _TOP, _RIGHT, _BOTTOM, _LEFT = range(4)
 _JOINS: dict[int, tuple[tuple[int, int], ...]] = {
     1: ((_LEFT, _TOP),), 2: ((_TOP, _RIGHT),), 3: ((_LEFT, _RIGHT),), 4: ((_RIGHT, _BOTTOM),),

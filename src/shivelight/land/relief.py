@@ -34,12 +34,13 @@ class Lamp:
 
 LAMPS = tuple(
     Lamp(azimuth_deg=azimuth_deg, altitude_deg=30.0, share=share)
-    for azimuth_deg, share in ((225.0, 0.1), (270.0, 0.2), (315.0, 0.4), (0.0, 0.2), (45.0, 0.1))
+    for azimuth_deg, share in ((225.0, 0.2), (270.0, 0.2), (315.0, 0.4), (0.0, 0.2))
 )
-"""Five lamps about the north-west, where maps are lit from by custom, so that valleys along any
-bearing show (the idea of several lamps: R. K. Mark, USGS Open-File Report 92-422, 1992, from
-memory; these shares are a judgement). At 30° each gives level ground sin 30°, a half."""
-STEEP_RISE_M = 0.4
+"""Four lamps about the north-west, where maps are lit from by custom, leaning to the west so that
+a scarp that runs along the main lamp's beam shows too (the idea of several lamps: R. K. Mark,
+USGS Open-File Report 92-422, 1992, from memory; these shares are a judgement). At 30° each gives
+level ground sin 30°, a half."""
+STEEP_RISE_M = 0.6
 """Rise over one metre to which the steeper ground of a picture is brought; a judgement. [m]"""
 MOST_TIMES = 8
 
