@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from shivelight.basis.errors import NotFoundError
+from shivelight.basis.errors import BadInputError, NotFoundError
 from shivelight.outing.season_notes import SeasonNote
 from shivelight.workbench.bench import Workbench
 
@@ -30,3 +30,10 @@ def test_a_note_is_dropped(spots: Workbench) -> None:
 def test_a_wood_that_is_not_there_is_told(spots: Workbench) -> None:
     with pytest.raises(NotFoundError, match="No wood named 'Pinnet Heeth'; did you mean"):
         spots.note_season("Pinnet Heeth", BELLS)
+
+
+def test_what_is_still_to_come_is_not_noted(spots: Workbench) -> None:
+    today = SeasonNote(day=dt.date(2027, 11, 2), stage="drop")
+    assert spots.note_season("Pinnet Heath", today) == (today,)
+    with pytest.raises(BadInputError, match="2027-11-03 has not come yet"):
+        spots.note_season("Pinnet Heath", SeasonNote(day=dt.date(2027, 11, 3), stage="bare"))

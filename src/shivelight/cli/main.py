@@ -24,8 +24,11 @@ from shivelight.cli import (
     sheet,
     skyline,
     spot,
+    spot_photo,
     sun,
     wood,
+    wood_relief,
+    wood_season,
     word,
 )
 from shivelight.cli.options import AsJson, Book, Now, Verbose, Zone, example_text
@@ -62,7 +65,7 @@ app = typer.Typer(
 )
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
-    settings, demo,
+    settings, demo, spot_photo, wood_season, wood_relief,
 ):  # fmt: skip
     _noun.register(app)
 

@@ -1,7 +1,9 @@
 """Dated notes on what the seasons of a wood did."""
 
+from shivelight.basis.errors import BadInputError
 from shivelight.outing.season_notes import SeasonNote
 from shivelight.store import season_notes as note_rows
+from shivelight.store import woods as wood_rows
 from shivelight.workbench.desk import Desk
 
 
@@ -9,7 +11,19 @@ class SeasonDesk(Desk):
     """The diary of leaf, flower and fern."""
 
     def note_season(self, wood: str, note: SeasonNote) -> tuple[SeasonNote, ...]:
-        """Keep a note and give all of the wood; the same note again changes nothing."""
+        """Keep a note and give all of the wood; the same note again changes nothing.
+
+        Raises
+        ------
+        NotFoundError
+            If the book has no such wood.
+        BadInputError
+            If the day is still to come.
+        """
+        if note.day > self.today(wood_rows.get(self.book, wood)):
+            raise BadInputError(
+                f"{note.day} has not come yet; a season note tells what was seen on a day."
+            )
         note_rows.add(self.book, wood, note)
         return self.season_notes(wood)
 
