@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 
 from shivelight.basis.instants import clock, zone_label
-from shivelight.cli.say.words import blocks, para, window
+from shivelight.cli.say.words import blocks, para
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import window
 from shivelight.outing.arrive import ArrivalChoice
 from shivelight.workbench.results import Arrival
 

@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from shivelight.cli.say.words import counted, lines
+from shivelight.cli.say.words import lines
+from shivelight.drawing.words import counted
 from shivelight.workbench.results import BookReport
 
 

@@ -4,25 +4,19 @@ from collections.abc import Sequence
 
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import day_words, zone_label
-from shivelight.cli.say.words import (
-    Instant,
-    age,
-    blocks,
-    clock_or,
-    day_and_clock,
-    item,
-    lines,
-    para,
-    short_day,
-    window,
+from shivelight.cli.say.words import blocks, item, lines, para
+from shivelight.drawing.morning_words import (
+    backward_words,
+    plan_words,
+    record_lines,
+    source_words,
+    times_words,
 )
 from shivelight.drawing.tables import table
-from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, SpotOutlook
+from shivelight.drawing.words import clock_or, day_and_clock, short_day, window
+from shivelight.outing.judgement import Morning, SpotOutlook
 from shivelight.outing.outings import Outing
-from shivelight.outing.value_words import named
 
-NEAR_KM = 1.0
-"""A forecast made nearer than this is made for here; positions are sent out no finer."""
 NO_SUNRISE = (
     "The sun does not rise that day: it stays down or stays up, and 06:30 to 13:00 is judged."
 )
@@ -78,7 +72,7 @@ def _start(one: Morning, width: int) -> str:
     """When to get up and set out, where the answer is to go."""
     if not one.go or one.first is None or one.first.in_place_utc is None:
         return ""
-    told = _backward(one.first, one.zone_name)
+    told = backward_words(one.first, one.zone_name)
     road = ""
     if one.first.set_out_utc is None:
         road = f" No time by road is noted: wood change '{one.first.wood}' --road MINUTES."
@@ -154,46 +148,9 @@ def _reasons(place: int, spot: SpotOutlook, one: Morning, width: int) -> str:
         item("Against", signs.against_it, width),
         item("Not known", signs.not_known, width),
         item("Would change it", signs.would_change, width),
-        item("Rests on", [spot.rests_on, *_record(spot)], width),
-        item("Times", [_times(spot, one.zone_name, one.almanac.civil_dawn_utc)], width),
+        item("Rests on", [spot.rests_on, *record_lines(spot)], width),
+        item("Times", [times_words(spot, one.zone_name, one.almanac.civil_dawn_utc)], width),
         item("If not", [spot.if_not], width) if spot.if_not else "",
-    )
-
-
-def _record(spot: SpotOutlook) -> list[str]:
-    """Count mist on such evenings in the wood's own record, unless a sign has said it."""
-    told = any("your own log" in sign for sign in (*spot.signs.for_it, *spot.signs.against_it))
-    if told or spot.record is None or spot.record.mornings == 0:
-        return []
-    return [f"on evenings like this your own log has mist on {spot.record.words}"]
-
-
-def _in_the_dark(spot: SpotOutlook, dawn: Instant | None) -> str:
-    """Say that the walk begins before civil dawn, where it does."""
-    dark = spot.park_utc is not None and (dawn is None or bool(spot.park_utc < dawn))
-    return " in the dark" if dark else ""
-
-
-def _times(spot: SpotOutlook, zone_name: str, dawn: Instant | None) -> str:
-    if spot.best is None:
-        return "none: there is no window to be in place for"
-    parts = [_backward(spot, zone_name), f"walk {spot.walk_min:.0f} min{_in_the_dark(spot, dawn)}"]
-    if spot.best_low is not None and spot.best_high is not None:
-        low, high = clock_or(spot.best_low, zone_name), clock_or(spot.best_high, zone_name)
-        parts.append(f"the window ends between {low} and {high}")
-    return ", ".join(part for part in parts if part)
-
-
-def _backward(spot: SpotOutlook, zone_name: str) -> str:
-    """Clock times from the alarm to the stand point, as far as they are known."""
-    parts = (
-        ("alarm", spot.alarm_utc),
-        ("set out", spot.set_out_utc),
-        ("park", spot.park_utc),
-        ("in place", spot.in_place_utc),
-    )
-    return ", ".join(
-        f"{name} {clock_or(utc, zone_name)}" for name, utc in parts if utc is not None
     )
 
 
@@ -221,21 +178,9 @@ def _what_else(one: Morning, width: int) -> str:
         return ""
     return lines(
         "If it fails",
-        item("Plan B", [_plan(one.plan_b) or "nothing within a walk makes up for it"], width),
-        item("Plan C", [_plan(one.plan_c) or "none"], width),
+        item("Plan B", [plan_words(one.plan_b) or "nothing within a walk makes up for it"], width),
+        item("Plan C", [plan_words(one.plan_c) or "none"], width),
     )
-
-
-def _plan(plan: OtherPlan | None) -> str:
-    if plan is None:
-        return ""
-    place = f"{plan.spot}, {plan.wood}" if plan.spot else plan.wood
-    walk = ""
-    if plan.walk_min is not None and "on foot" not in plan.words:
-        walk = f" ({plan.walk_min:.0f} min on foot)"
-    if not place or plan.words.startswith(plan.spot or plan.wood):
-        return f"{plan.words}{walk}"
-    return f"{place}{walk}: {plan.words}"
 
 
 def _cautions(one: Morning, width: int) -> str:
@@ -245,24 +190,12 @@ def _cautions(one: Morning, width: int) -> str:
 def _sources(one: Morning, width: int) -> str:
     told: dict[str, list[str]] = {}
     for wood, note in one.forecasts:
-        told.setdefault(_source(note), []).append(wood)
+        told.setdefault(source_words(note), []).append(wood)
     rows = [
         text if len(told) == 1 else f"{', '.join(woods)}: {text}" for text, woods in told.items()
     ]
     made = f"judged {day_and_clock(one.made_utc, one.zone_name)}"
     return lines("Made from", item("", [*rows, made], width, gutter=2))
-
-
-def _source(note: ForecastNote) -> str:
-    parts = [note.source]
-    if note.age_h is not None:
-        parts.append(age(note.age_h))
-    parts.append("one forecast" if note.members == 1 else f"{note.members} members")
-    if note.distance_km is not None and note.distance_km >= NEAR_KM:
-        parts.append(f"made for a place {note.distance_km:.0f} km away")
-    if note.missing:
-        parts.append(f"lacks {named(note.missing)}")
-    return ", ".join(parts)
 
 
 def outing(one: Outing, width: int, *, against: str = "") -> str:

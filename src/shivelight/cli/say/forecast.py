@@ -2,17 +2,9 @@
 
 from collections.abc import Sequence
 
-from shivelight.cli.say.words import (
-    age,
-    blocks,
-    counted,
-    date_and_clock,
-    day_and_clock,
-    item,
-    lines,
-    para,
-)
+from shivelight.cli.say.words import blocks, item, lines, para
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import age, counted, date_and_clock, day_and_clock
 from shivelight.outing.value_words import named
 from shivelight.workbench.results import ForecastKept
 

@@ -1,18 +1,9 @@
 """Light on a spot in words."""
 
 from shivelight.basis.instants import day_words, zone_label
-from shivelight.cli.say.words import (
-    blocks,
-    clock_or,
-    date_words,
-    is_time,
-    item,
-    lines,
-    minutes,
-    para,
-    window,
-)
+from shivelight.cli.say.words import blocks, item, lines, para
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import clock_or, date_words, is_time, minutes, window
 from shivelight.light.crowned import crowns_words, seen_span
 from shivelight.light.reach import LightWindow
 from shivelight.light.year import Carpet

@@ -1,7 +1,8 @@
 """The log and its counts in words."""
 
 from shivelight.basis.chances import Count
-from shivelight.cli.say.words import date_words, item, lines, para
+from shivelight.cli.say.words import item, lines, para
+from shivelight.drawing.words import date_words
 from shivelight.outing.found import SaidFound
 from shivelight.workbench.results import WoodPage
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from shivelight.cli.say.words import date_words, item, lines
+from shivelight.cli.say.words import item, lines
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import date_words
 from shivelight.outing.spots import Spot
 
 

@@ -1,8 +1,9 @@
 """Sun and Moon of a day in words."""
 
 from shivelight.basis.instants import day_words, zone_label
-from shivelight.cli.say.words import blocks, clock_or, lines, para
+from shivelight.cli.say.words import blocks, lines, para
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import clock_or
 from shivelight.workbench.results import SunDay
 
 

@@ -3,8 +3,9 @@
 import datetime as dt
 from collections.abc import Sequence
 
-from shivelight.cli.say.words import blocks, counted, date_words, item, lines
+from shivelight.cli.say.words import blocks, item, lines
 from shivelight.drawing.tables import table
+from shivelight.drawing.words import counted, date_words
 from shivelight.outing.kept import RasterNote
 from shivelight.outing.woods import AccessFact, Wood
 from shivelight.workbench.results import WoodPage
