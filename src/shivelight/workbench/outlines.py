@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
-from shivelight.basis.errors import BadInputError
+from shivelight.basis.errors import BadInputError, UnreadableFileError
 from shivelight.intake.outlines import NamedOutline, read_outlines
+from shivelight.intake.places import MOST_BYTES
 from shivelight.workbench.results import WoodPage
 from shivelight.workbench.woods import WoodDesk, inside
 
@@ -58,6 +60,24 @@ class OutlineDesk(WoodDesk):
             stand = "stands" if len(beyond) == 1 else "stand"
             notes.append(f"{', '.join(beyond)} now {stand} outside it; check the positions.")
         return OutlineDrawn(page=page, corners=len(chosen.corners), notes=tuple(notes))
+
+
+def outline_bytes(path: Path) -> bytes:
+    """Read a file of outlines that somebody named.
+
+    Raises
+    ------
+    UnreadableFileError
+        If it is not there, too big or cannot be read.
+    """
+    if not path.is_file():
+        raise UnreadableFileError(f"There is no file {path.name}; check the name and the folder.")
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            raise UnreadableFileError(f"{path.name} is too big for outlines (over 50 MB).")
+        return path.read_bytes()
+    except OSError as why:
+        raise UnreadableFileError(f"{path.name} cannot be read; check the folder.") from why
 
 
 def _chosen(outlines: Sequence[NamedOutline], name: str | None) -> NamedOutline:

@@ -49,6 +49,8 @@ ROOM = 1.2
 """A picture reaches this many times as far as what is on it; a judgement."""
 CONTOUR_CELLS = 240
 """Contours are drawn from at most so many cells a side; finer ones show the survey's noise."""
+LEAST_LINE_PX = 20.0
+"""Width and height together under which a contour is left out of the picture; a judgement."""
 
 _log = logging.getLogger(__name__)
 
@@ -257,15 +259,16 @@ class ReliefDesk(OutlineDesk):
         read = read_square(notes, square)
         read_s = time.monotonic() - start
         inner = read.heights_m[1:-1, 1:-1]
-        times = times_as_steep(read.heights_m, cell_m=read.cell_m)
+        coarse, cell_px = _coarser(inner, square.side_px)
+        times = times_as_steep(coarse, cell_m=cell_px * square.pixel_m)
         shade = shade_frac(read.heights_m, cell_m=read.cell_m, times=times)[1:-1, 1:-1]
         low_m, high_m = float(np.nanmin(inner)), float(np.nanmax(inner))
         interval_m = contour_interval_m(low_m, high_m)
-        coarse, cell_px = _coarser(inner, square.side_px)
+        lines = find_contours(coarse, interval_m=interval_m, cell_px=cell_px)
         view = self._view(
             wood, square, heights_m=read.heights_m, interval_m=interval_m, times=times,
             png=relief_png(shade, side_px=square.side_px),
-            contours=find_contours(coarse, interval_m=interval_m, cell_px=cell_px),
+            contours=tuple(one for one in lines if _is_seen(one)),
             source=_source(notes, read.names, read.file_cell_m, times),
         )  # fmt: skip
         _log.info(
@@ -335,6 +338,11 @@ def _coarser(heights_m: FloatArray, side_px: int) -> tuple[FloatArray, float]:
     padded = np.pad(heights_m, ((0, spare), (0, spare)), mode="edge")
     blocks = padded.reshape(whole, step, whole, step)
     return blocks.mean(axis=(1, 3)), side_px / cells * step
+
+
+def _is_seen(line: Contour) -> bool:
+    """Whether a line is more than a speck, which is a bump of the survey's noise."""
+    return float(np.ptp(line.x_px) + np.ptp(line.y_px)) >= LEAST_LINE_PX
 
 
 def _source(notes: Sequence[RasterNote], names: Sequence[str], cell_m: float, times: int) -> str:
