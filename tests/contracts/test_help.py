@@ -96,7 +96,7 @@ def test_the_commands_of_the_issue_are_all_there() -> None:
         book new, book check, book backup, book export, book import,
         kit show, kit body, kit lens, kit drop,
         wood add, wood list, wood show, wood change, wood access, wood raster, wood remove,
-        wood season,
+        wood season, wood relief, wood outline,
         spot add, spot list, spot show, spot wish, spot unwish, spot change, spot remove,
         spot photo,
         skyline set, skyline ground, skyline show,
