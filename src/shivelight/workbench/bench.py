@@ -1,8 +1,9 @@
 """The workbench: everything that can be done with a field book, one method each.
 
 The methods live in one module for each thing a person does (``woods``, ``skyline``, ``light``,
-``forecast``, ``evening``, ``found``, ``sheet``, ``relief``, ``seasons``, ``devices``,
-``keeping``); this class is all of them together.
+``forecast``, ``evening``, ``found``, ``sheet``, ``relief``, ``pictures``, ``seasons``,
+``devices``, ``history``, ``week``, ``keeping``, ``keeping_rasters``); this class is all of them
+together.
 """
 
 from pathlib import Path
@@ -15,6 +16,8 @@ from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.devices import DeviceDesk
 from shivelight.workbench.history import HistoryDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
+from shivelight.workbench.keeping_rasters import RasterDesk
+from shivelight.workbench.pictures import PictureDesk
 from shivelight.workbench.relief import ReliefDesk
 from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
@@ -25,11 +28,13 @@ from shivelight.workbench.week import WeekDesk
 class Workbench(
     SheetDesk,
     ReliefDesk,
+    PictureDesk,
     SeasonDesk,
     DeviceDesk,
     KeepingDesk,
     HistoryDesk,
     WeekDesk,
+    RasterDesk,
 ):
     """An open field book with all that can be done with it. Use it in ``with``."""
 
