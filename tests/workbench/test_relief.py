@@ -17,7 +17,6 @@ from shivelight.basis.places import Position, destination, distance_and_azimuth
 from shivelight.intake.elevation import read_ground
 from shivelight.land.ground import height_at_m
 from shivelight.workbench.bench import Workbench
-from shivelight.workbench.demo_ground import valley_height_m
 from tests.workbench.conftest import opened
 
 EVENING = "2027-11-02T21:40"
@@ -58,7 +57,7 @@ def test_heights_under_pixels_are_those_of_the_ground(book: Path) -> None:
 
 
 def test_north_is_up_and_east_is_right(book: Path) -> None:
-    # The valley's formula itself, turned a quarter or mirrored, would not fit.
+    # Ground read by the careful reader: turned a quarter or mirrored, it would not fit.
     with opened(book, EVENING) as bench:
         view = bench.relief_of("Pinnet Heath")
         origin = bench.wood("Pinnet Heath").wood.parking
@@ -67,7 +66,10 @@ def test_north_is_up_and_east_is_right(book: Path) -> None:
     assert east_side.longitude_deg > view.square.centre.longitude_deg
     assert south_side.latitude_deg < view.square.centre.latitude_deg
     assert east_side.ground_height_m == pytest.approx(height_at_m(ground, east_side), abs=0.3)
-    assert float(valley_height_m(np.array(0.0), np.array(0.0))) > 0.0
+    assert south_side.ground_height_m == pytest.approx(height_at_m(ground, south_side), abs=0.3)
+    west_side, north_side = view.position_at(20.0, 360.0), view.position_at(360.0, 20.0)
+    assert abs((east_side.ground_height_m or 0.0) - (west_side.ground_height_m or 0.0)) > 2.0
+    assert abs((south_side.ground_height_m or 0.0) - (north_side.ground_height_m or 0.0)) > 2.0
 
 
 def test_a_place_and_reach_may_be_chosen(book: Path) -> None:

