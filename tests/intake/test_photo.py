@@ -216,7 +216,10 @@ def test_a_cropped_picture_does_not_stretch_the_sensor() -> None:
     lens = {0x920A: (50, 1), 0xA405: 50}
     facts = read_photo(photo(camera=lens, size_px=(320, 180)))
     assert facts.sensor_width_mm == pytest.approx(36.0, abs=0.01)
-    assert "it was cropped" in said(facts)
+    assert "worked out as 3 by 2" in said(facts)
+    square = read_photo(photo(camera=lens, size_px=(240, 240)))
+    assert square.sensor_width_mm == pytest.approx(43.2666 * 0.8, abs=0.001)
+    assert "worked out as 4 by 3" in said(square)
 
 
 @pytest.mark.parametrize("odd", [{0x920A: (0, 1)}, {0x920A: (1, 0)}, {0x920A: "50 mm"}])

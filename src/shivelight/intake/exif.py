@@ -159,11 +159,12 @@ def _sensor_shape(shape: float, notes: list[str]) -> float:
     """Long side over short side of the sensor, given that of the picture."""
     if LEAST_SHAPE <= shape <= MOST_SHAPE:
         return shape
+    shape_words, nearest = ("4 by 3", 4 / 3) if shape < LEAST_SHAPE else ("3 by 2", 3 / 2)
     notes.append(
         "The picture is of another shape than sensors are, so it was cropped: the size of the "
-        "sensor is worked out as 3 by 2, and its long side may be off by 1 in 20 or more."
+        f"sensor is worked out as {shape_words}, and its long side may be off by 1 in 20 or more."
     )
-    return 1.5
+    return nearest
 
 
 def orientation_of(block: ExifBlock) -> int:
