@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from shivelight.basis.errors import BadInputError, OutOfRangeError
 from shivelight.land.relief import LAMPS, Lamp, shade_frac, times_as_steep
+from shivelight.land.slope import slope_and_aspect_deg
 
 SLOVENIA = Path(__file__).parents[1] / "data" / "terrain" / "slovenia_tm1_564_146_dtm_1m.tif"
 GDALDEM = shutil.which("gdaldem")
@@ -98,6 +99,20 @@ def test_gentle_ground_is_drawn_steeper_and_steep_ground_as_it_is() -> None:
     assert times_as_steep(plane(2.0, 200.0), cell_m=1.0) == 1
     assert times_as_steep(np.zeros((5, 5)), cell_m=1.0) == 8
     assert times_as_steep(np.full((5, 5), np.nan), cell_m=1.0) == 1
+
+
+@given(seed=st.integers(0, 1000), times=st.integers(1, 8))
+def test_it_agrees_with_the_slopes_as_angles(seed: int, times: int) -> None:
+    heights = np.random.default_rng(seed).normal(0.0, 3.0, (9, 12))
+    slope_deg, aspect_deg = slope_and_aspect_deg(heights, cell_m=4.0)
+    rise, turn = np.tan(np.radians(slope_deg)) * times, np.radians(aspect_deg)
+    lamp = LAMPS[2]
+    azimuth, altitude = np.radians([lamp.azimuth_deg, lamp.altitude_deg])
+    lit = np.sin(altitude) + np.cos(altitude) * rise * np.cos(azimuth - turn)
+    wanted = np.maximum(lit, 0.0) / np.hypot(1.0, rise)
+    alone = Lamp(azimuth_deg=lamp.azimuth_deg, altitude_deg=lamp.altitude_deg, share=1.0)
+    shade = shade_frac(heights, cell_m=4.0, lamps=(alone,), times=times)
+    np.testing.assert_allclose(shade, wanted, atol=1e-9)
 
 
 def test_what_makes_no_relief() -> None:

@@ -211,6 +211,7 @@ class _Sheet:
             self.square, [one[0] for one in corners], longitude_deg=[one[1] for one in corners]
         )
         points: Points = list(zip(x.tolist(), y.tolist(), strict=True))
+        self.taken += [(a - 8.0, b - 8.0, a + 8.0, b + 8.0) for a, b in points]
         edge = [*points, points[0]] if len(points) > 2 else points
         if len(edge) > 1:
             self.pen.path(edge, token="sheet", width=6.0, opacity=0.8)

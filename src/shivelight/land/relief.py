@@ -81,18 +81,32 @@ def shade_frac(
     require_range("times as steep", times, 1, 100)
     if not math.isclose(sum(lamp.share for lamp in lamps), 1.0, abs_tol=1e-9):
         raise BadInputError("The shares of the lamps of a relief must sum to one.")
-    slope_deg, aspect_deg = slope_and_aspect_deg(heights_m, cell_m=cell_m)
-    rise = np.tan(np.radians(slope_deg)) * times
-    downhill = np.radians(np.where(rise > 0.0, aspect_deg, 0.0))
-    east, north = rise * np.sin(downhill), rise * np.cos(downhill)
-    upright = 1.0 / np.sqrt(1.0 + rise**2)
-    shade = np.zeros(rise.shape)
+    require_range("cell side", cell_m, 1e-3, 1e6, "m")
+    heights = np.asarray(heights_m, dtype=np.float64)
+    if heights.ndim != 2 or min(heights.shape) < 3:
+        raise BadInputError("A relief needs heights in at least three rows and three columns.")
+    east, north = _downhill(heights, times / (8.0 * cell_m))
+    upright = 1.0 / np.sqrt(1.0 + east**2 + north**2)
+    lit_frac = np.zeros(east.shape)
     for lamp in lamps:
         azimuth, altitude = math.radians(lamp.azimuth_deg), math.radians(lamp.altitude_deg)
         toward = math.sin(azimuth) * east + math.cos(azimuth) * north
         lit = (math.sin(altitude) + math.cos(altitude) * toward) * upright
-        shade += lamp.share * np.maximum(lit, 0.0)  # NaN stays NaN
-    return np.minimum(shade, 1.0)
+        lit_frac += lamp.share * np.maximum(lit, 0.0)  # NaN stays NaN
+    shade = np.full(heights.shape, np.nan)
+    shade[1:-1, 1:-1] = np.where(np.isnan(heights[1:-1, 1:-1]), np.nan, np.minimum(lit_frac, 1.0))
+    return shade
+
+
+def _downhill(heights_m: FloatArray, per_eighth: float) -> tuple[FloatArray, FloatArray]:
+    """Fall to the east and to the north by Horn's eight neighbours, without the rim.
+
+    The slopes of ``land.slope`` are these as angles; four times the time goes into turning them
+    into angles and back.
+    """
+    down = heights_m[:-2] + 2.0 * heights_m[1:-1] + heights_m[2:]
+    across = heights_m[:, :-2] + 2.0 * heights_m[:, 1:-1] + heights_m[:, 2:]
+    return (down[:, :-2] - down[:, 2:]) * per_eighth, (across[2:] - across[:-2]) * per_eighth
 
 
 def times_as_steep(heights_m: ArrayLike, *, cell_m: float) -> int:

@@ -47,7 +47,7 @@ LEAST_M = 200.0
 """A picture that holds a wood reaches at least so far; a judgement. [m]"""
 ROOM = 1.2
 """A picture reaches this many times as far as what is on it; a judgement."""
-CONTOUR_CELLS = 240
+CONTOUR_CELLS = 180
 """Contours are drawn from at most so many cells a side; finer ones show the survey's noise."""
 LEAST_LINE_PX = 20.0
 """Width and height together under which a contour is left out of the picture; a judgement."""
