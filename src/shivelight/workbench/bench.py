@@ -12,6 +12,7 @@ import numpy as np
 
 from shivelight.basis.errors import NotFoundError
 from shivelight.store.book import FieldBook
+from shivelight.workbench.afterwards import AfterDesk
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.devices import DeviceDesk
 from shivelight.workbench.history import HistoryDesk
@@ -34,6 +35,7 @@ class Workbench(
     KeepingDesk,
     HistoryDesk,
     WeekDesk,
+    AfterDesk,
     RasterDesk,
 ):
     """An open field book with all that can be done with it. Use it in ``with``."""

@@ -5,13 +5,18 @@ three taps are worked out for every answer beforehand; ``drawing`` turns the val
 """
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray, UtcArray
-from shivelight.basis.errors import BadInputError, MissingDataError, NotFoundError
+from shivelight.basis.errors import (
+    BadInputError,
+    MissingDataError,
+    NotFoundError,
+)
 from shivelight.basis.instants import clock, to_utc
 from shivelight.basis.places import Position
 from shivelight.drawing.leave_word import (
@@ -30,7 +35,7 @@ from shivelight.outing.arrive import (
 )
 from shivelight.outing.judgement import Morning, SpotOutlook
 from shivelight.outing.outings import LeaveWord, Outing
-from shivelight.outing.sheet import OnArrival, SeenLifting, SheetContext
+from shivelight.outing.sheet import LeaveWordCard, OnArrival, SeenLifting, SheetContext
 from shivelight.outing.sheet_context import leave_word_card, sheet_context
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
@@ -90,21 +95,40 @@ class SheetDesk(FoundDesk):
         pdf : bool
             Whether to try the PDF as well.
         """
-        context = self.sheet_of(day)
         stem = folder / f"morning-sheet-{day}"
         html = stem.with_suffix(".html")
-        write_whole(html, sheet_html(context))
+        write_whole(html, self.sheet_page(day))
         printed, note = None, ""
         if pdf:
-            try:
-                content = sheet_pdf(context)
-            except MissingDataError as why:
-                note = str(why)
-            else:
-                printed = stem.with_suffix(".pdf")
-                write_whole(printed, content)
-        self._mark_given(day)
+            printed, note = _print_to(stem.with_suffix(".pdf"), lambda: self.sheet_paper(day))
+        self.give_sheet(day)
         return SheetFiles(day=day, html=html, pdf=printed, note=note)
+
+    def sheet_page(self, day: dt.date) -> str:
+        """Write the sheet of a morning as one page that needs nothing else."""
+        return sheet_html(self.sheet_of(day))
+
+    def sheet_paper(self, day: dt.date) -> bytes:
+        """Write the sheet of a morning as a PDF of A4.
+
+        Raises
+        ------
+        MissingDataError
+            If the Pango library is not on this machine.
+        """
+        return sheet_pdf(self.sheet_of(day))
+
+    def give_sheet(self, day: dt.date, *, given: bool = True) -> Outing:
+        """Mark the sheet of a morning as made, taking the morning where it was not; or unmark it.
+
+        Raises
+        ------
+        NotFoundError
+            If nothing has been judged for the morning.
+        """
+        outing = replace(self._outing(day), sheet_given=given)
+        outing_rows.replace(self.book, outing)
+        return outing
 
     def sheet_of(self, day: dt.date) -> SheetContext:
         """Everything the sheet of a morning says."""
@@ -113,7 +137,7 @@ class SheetDesk(FoundDesk):
             morning,
             (wood_rows.every(self.book), spot_rows.every(self.book)),
             arrival=self._on_arrival(morning),
-            word=self._word_left(day),
+            word=self.word_left(day),
             kit=self.kit(),
         )
 
@@ -130,31 +154,103 @@ class SheetDesk(FoundDesk):
             Who, car, contact, times.
         """
         morning = self.judged(day)
-        word = self._word(day, morning.zone_name, asked)
-        card = leave_word_card(
-            morning,
-            (wood_rows.every(self.book), spot_rows.every(self.book)),
-            word=word,
-            let_out=asked.let_out,
-        )
+        word = self._word(morning, asked)
+        card = self._card(morning, word, asked.let_out)
         text = leave_word_text(card)
         stem = folder / f"leave-word-{day}"
         write_whole(stem.with_suffix(".txt"), text)
         write_whole(stem.with_suffix(".html"), leave_word_html(card))
-        printed, note = None, ""
-        try:
-            content = leave_word_pdf(card)
-        except MissingDataError as why:
-            note = str(why)
-        else:
-            printed = stem.with_suffix(".pdf")
-            write_whole(printed, content)
-        outing_rows.replace(self.book, replace(self._outing(day), word=word))
+        printed, note = _print_to(stem.with_suffix(".pdf"), lambda: leave_word_pdf(card))
+        self.put_word_back(day, word)
         return WordFiles(
             day=day, text=text, text_file=stem.with_suffix(".txt"),
             html=stem.with_suffix(".html"), pdf=printed,
             note=" ".join(filter(None, (note, _not_said(word)))),
         )  # fmt: skip
+
+    def keep_word(self, day: dt.date, asked: WordAsked) -> Outing:
+        """Keep what is left with somebody for a morning; the card is written from it.
+
+        Parameters
+        ----------
+        day : date
+            A judged morning.
+        asked : WordAsked
+            Who, car, contact, times.
+
+        Raises
+        ------
+        NotFoundError
+            If nothing has been judged for the morning, or a spot to be let out is none of the
+            book's.
+        BadInputError
+            If the alarm does not come after the time to be back.
+        """
+        return self.put_word_back(day, self._word(self.judged(day), asked))
+
+    def put_word_back(self, day: dt.date, word: LeaveWord | None) -> Outing:
+        """Put another word, or none, in place of the one left for a morning."""
+        outing = replace(self._outing(day), word=word)
+        outing_rows.replace(self.book, outing)
+        return outing
+
+    def word_card(self, day: dt.date, *, let_out: tuple[str, ...] = ()) -> LeaveWordCard:
+        """Everything the card of a morning says, from the word that was left.
+
+        Parameters
+        ----------
+        day : date
+            A morning for which word was left.
+        let_out : tuple of str
+            Names of spots of class *never* that may stand on it, typed on purpose.
+
+        Raises
+        ------
+        NotFoundError
+            If no word was left for the morning.
+        """
+        word = self.word_left(day)
+        if word is None:
+            raise NotFoundError(f"No word was left for {day}; say first who, where and back when.")
+        return self._card(self.judged(day), word, let_out)
+
+    def word_text(self, day: dt.date, *, let_out: tuple[str, ...] = ()) -> str:
+        """Write the card of a morning as plain text."""
+        return leave_word_text(self.word_card(day, let_out=let_out))
+
+    def word_page(self, day: dt.date, *, let_out: tuple[str, ...] = ()) -> str:
+        """Write the card of a morning as one page that needs nothing else."""
+        return leave_word_html(self.word_card(day, let_out=let_out))
+
+    def word_paper(self, day: dt.date, *, let_out: tuple[str, ...] = ()) -> bytes:
+        """Write the card of a morning as a PDF of A5.
+
+        Raises
+        ------
+        MissingDataError
+            If the Pango library is not on this machine.
+        """
+        return leave_word_pdf(self.word_card(day, let_out=let_out))
+
+    def word_left(self, day: dt.date) -> LeaveWord | None:
+        """Word that was left for a morning; None when none was."""
+        outing = self.outing_of(day)
+        return outing.word if outing is not None else None
+
+    def word_of_last_time(self) -> WordAsked:
+        """Who, car and contact as on the last card, and the settings' time to be back."""
+        who, car, contact = (
+            setting_rows.get(self.book, f"leave word {name}") or "" for name in LAST_TIME
+        )
+        back_by = clock_time(self.settings.back_by)
+        return WordAsked(who=who, car=car, contact=contact, back_by=back_by)
+
+    def outing_of(self, day: dt.date) -> Outing | None:
+        """Outing of a day; None when none was taken."""
+        try:
+            return outing_rows.get(self.book, day)
+        except NotFoundError:
+            return None
 
     def arrive(
         self, day: dt.date, answers: Answers, *, at: dt.time | None = None, here: str | None = None
@@ -234,23 +330,21 @@ class SheetDesk(FoundDesk):
 
     def _outing(self, day: dt.date) -> Outing:
         """Look up the outing of a day, or take the morning's first spot."""
-        try:
-            return outing_rows.get(self.book, day)
-        except NotFoundError:
-            return self.take(day)
+        return self.outing_of(day) or self.take(day)
 
-    def _word_left(self, day: dt.date) -> LeaveWord | None:
-        try:
-            return outing_rows.get(self.book, day).word
-        except NotFoundError:
-            return None
+    def _card(self, morning: Morning, word: LeaveWord, let_out: tuple[str, ...]) -> LeaveWordCard:
+        return leave_word_card(
+            morning,
+            (wood_rows.every(self.book), spot_rows.every(self.book)),
+            word=word,
+            let_out=let_out,
+        )
 
-    def _mark_given(self, day: dt.date) -> None:
-        outing_rows.replace(self.book, replace(self._outing(day), sheet_given=True))
-
-    def _word(self, day: dt.date, zone_name: str, asked: WordAsked) -> LeaveWord:
+    def _word(self, morning: Morning, asked: WordAsked) -> LeaveWord:
         """Fill the word in from what was asked, last time, and the settings."""
-        said = {name: self._remembered(name, getattr(asked, name)) for name in LAST_TIME}
+        for name in asked.let_out:
+            self.spot(name)
+        day, zone_name = morning.day, morning.zone_name
         back_by = asked.back_by or clock_time(self.settings.back_by)
         back_utc = to_utc(dt.datetime.combine(day, back_by), zone_name)
         if asked.alarm_at is not None:
@@ -263,6 +357,7 @@ class SheetDesk(FoundDesk):
                 f"The alarm at {clock(alarm_utc, zone_name)} must come after the time to be back, "
                 f"{clock(back_utc, zone_name)}."
             )
+        said = {name: self._remembered(name, getattr(asked, name)) for name in LAST_TIME}
         return LeaveWord(back_by_utc=back_utc, alarm_utc=alarm_utc, note=asked.note, **said)
 
     def _remembered(self, name: str, said: str) -> str:
@@ -272,6 +367,16 @@ class SheetDesk(FoundDesk):
             setting_rows.put(self.book, key, said)
             return said
         return setting_rows.get(self.book, key) or NOT_SAID
+
+
+def _print_to(path: Path, made: Callable[[], bytes]) -> tuple[Path | None, str]:
+    """Write a PDF where one can be made; else say why not."""
+    try:
+        content = made()
+    except MissingDataError as why:
+        return None, str(why)
+    write_whole(path, content)
+    return path, ""
 
 
 def _not_said(word: LeaveWord) -> str:
