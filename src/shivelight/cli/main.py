@@ -20,6 +20,7 @@ from shivelight.cli import (
     light,
     log,
     mist,
+    open_,
     settings,
     sheet,
     skyline,
@@ -34,8 +35,8 @@ from shivelight.cli import (
 from shivelight.cli.options import AsJson, Book, Now, Verbose, Zone, example_text
 
 ORDER = (
-    "book", "kit", "wood", "spot", "skyline", "sun", "light", "forecast", "evening", "sheet",
-    "word", "arrive", "log", "mist", "settings", "demo", "warm",
+    "book", "open", "kit", "wood", "spot", "skyline", "sun", "light", "forecast", "evening",
+    "sheet", "word", "arrive", "log", "mist", "settings", "demo", "warm",
 )  # fmt: skip
 
 
@@ -65,7 +66,7 @@ app = typer.Typer(
 )
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
-    settings, demo, spot_photo, wood_season, wood_relief,
+    settings, demo, spot_photo, wood_season, open_, wood_relief,
 ):  # fmt: skip
     _noun.register(app)
 
