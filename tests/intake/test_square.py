@@ -175,11 +175,18 @@ class TestRefused:
 
     def test_nothing_but_holes(self, tmp_path: Path) -> None:
         path = write(tmp_path / "holes.tif", np.full((40, 40), -9999.0))
-        centre = Position(latitude_deg=46.04, longitude_deg=15.0)
         ground = write(tmp_path / "g.tif", np.full((40, 40), 9.0))
         square = GroundSquare(centre=middle_of(ground), radius_m=100.0, side_px=64)
-        assert centre != square.centre
         with pytest.raises(MissingDataError, match="draw on the plain grid"):
+            read_square([noted(path)], square)
+
+    def test_nothing_but_the_rim(self, tmp_path: Path) -> None:
+        # The raster ends half a cell past the square: only the rim outside it has heights.
+        path = write(tmp_path / "beside.tif", np.full((40, 40), 9.0))
+        ground = read_ground([path], around=None)
+        beside = position_of(ground, 20.0, -0.5 - 10.3)
+        square = GroundSquare(centre=beside, radius_m=100.0, side_px=64)
+        with pytest.raises(MissingDataError, match="holds no height within 100 m"):
             read_square([noted(path)], square)
 
     def test_heights_that_no_ground_has(self, tmp_path: Path) -> None:

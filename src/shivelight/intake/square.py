@@ -92,7 +92,7 @@ def read_square(notes: Sequence[RasterNote], square: GroundSquare) -> SquareHeig
         if found is not None and np.isfinite(found).any():
             np.copyto(heights, found, where=np.isfinite(found))
             names.insert(0, tile.path.name)
-    if not names:
+    if not np.isfinite(heights[1:-1, 1:-1]).any():
         raise _nothing(notes, square)
     _require_ground(heights)
     return SquareHeights(

@@ -1,9 +1,6 @@
 """Relief pictures of a wood's ground, to place things on."""
 
-import logging
 import math
-import time
-from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -16,9 +13,7 @@ from shivelight.basis.errors import (
     UnwritableError,
 )
 from shivelight.basis.places import Position
-from shivelight.drawing.relief import ReliefMarks, relief_overlay_svg, relief_png
-from shivelight.land.contours import Contour, contour_interval_m, find_contours
-from shivelight.land.relief import shade_frac, times_as_steep
+from shivelight.drawing.relief import ReliefMarks, relief_overlay_svg
 from shivelight.land.square import (
     MOST_RADIUS_M,
     GroundSquare,
@@ -39,6 +34,7 @@ from shivelight.workbench.relief_view import (
     known_height_m,
     view_sentence,
 )
+from shivelight.workbench.shading import PLAIN, Shaded, shaded
 
 USUAL_SIDE_PX = 720
 USUAL_RADIUS_M = 500.0
@@ -47,12 +43,6 @@ LEAST_M = 200.0
 """A picture that holds a wood reaches at least so far; a judgement. [m]"""
 ROOM = 1.2
 """A picture reaches this many times as far as what is on it; a judgement."""
-CONTOUR_CELLS = 180
-"""Contours are drawn from at most so many cells a side; finer ones show the survey's noise."""
-LEAST_LINE_PX = 20.0
-"""Width and height together under which a contour is left out of the picture; a judgement."""
-
-_log = logging.getLogger(__name__)
 
 
 class ReliefDesk(OutlineDesk):
@@ -93,7 +83,8 @@ class ReliefDesk(OutlineDesk):
                 f"{known.name} has no raster of its ground yet; attach one, or draw on the plain "
                 "grid."
             )
-        return self._relief(known, notes, self._square(known, centre, radius_m, side_px))
+        square = self._square(known, centre, radius_m, side_px)
+        return self._view(known, square, shaded=shaded(notes, square))
 
     def grid_of(
         self,
@@ -252,53 +243,18 @@ class ReliefDesk(OutlineDesk):
     def _standing(self, wood: Wood) -> tuple[Position, ...]:
         return (wood.parking, *(one.position for one in self.spots(wood.name)))
 
-    def _relief(self, wood: Wood, notes: Sequence[RasterNote], square: GroundSquare) -> ReliefView:
-        from shivelight.intake.square import read_square  # noqa: PLC0415  loads GDAL
-
-        start = time.monotonic()
-        read = read_square(notes, square)
-        read_s = time.monotonic() - start
-        inner = read.heights_m[1:-1, 1:-1]
-        coarse, cell_px = _coarser(inner, square.side_px)
-        times = times_as_steep(coarse, cell_m=cell_px * square.pixel_m)
-        shade = shade_frac(read.heights_m, cell_m=read.cell_m, times=times)[1:-1, 1:-1]
-        low_m, high_m = float(np.nanmin(inner)), float(np.nanmax(inner))
-        interval_m = contour_interval_m(low_m, high_m)
-        lines = find_contours(coarse, interval_m=interval_m, cell_px=cell_px)
-        view = self._view(
-            wood, square, heights_m=read.heights_m, interval_m=interval_m, times=times,
-            png=relief_png(shade, side_px=square.side_px),
-            contours=tuple(one for one in lines if _is_seen(one)),
-            source=_source(notes, read.names, read.file_cell_m, times),
-        )  # fmt: skip
-        _log.info(
-            "relief of %s, %d px: read in %.2f s, all in %.2f s",
-            wood.name, square.side_px, read_s, time.monotonic() - start,
-        )  # fmt: skip
-        return view
-
     def _view(
-        self,
-        wood: Wood,
-        square: GroundSquare,
-        *,
-        source: str,
-        heights_m: FloatArray | None = None,
-        interval_m: float | None = None,
-        times: int = 1,
-        png: bytes | None = None,
-        contours: tuple[Contour, ...] = (),
+        self, wood: Wood, square: GroundSquare, *, source: str = "", shaded: Shaded = PLAIN
     ) -> ReliefView:
-        inner = None if heights_m is None else heights_m[1:-1, 1:-1]
-        low_m = None if inner is None else float(np.nanmin(inner))
-        high_m = None if inner is None else float(np.nanmax(inner))
-        marks = self._marks(wood, square, heights_m)
+        marks = self._marks(wood, square, shaded.heights_m)
+        span_m = (shaded.lowest_m, shaded.highest_m)
         return ReliefView(
             wood=wood.name, square=square, pixel_m=square.pixel_m,
-            stretch_frac=square.stretch_frac, degrees=linear_degrees(square), png=png,
-            contours=contours, interval_m=interval_m, lowest_m=low_m, highest_m=high_m,
-            times=times, source=source, marks=marks, heights_m=heights_m,
-            sentence=view_sentence(square, marks, (low_m, high_m), interval_m),
+            stretch_frac=square.stretch_frac, degrees=linear_degrees(square), png=shaded.png,
+            contours=shaded.contours, interval_m=shaded.interval_m, lowest_m=shaded.lowest_m,
+            highest_m=shaded.highest_m, times=shaded.times, source=shaded.source or source,
+            marks=marks, heights_m=shaded.heights_m,
+            sentence=view_sentence(square, marks, span_m, shaded.interval_m),
         )  # fmt: skip
 
     def _marks(
@@ -325,31 +281,6 @@ class ReliefDesk(OutlineDesk):
                 named, x_px.tolist(), y_px.tolist(), heights.tolist(), strict=True
             )
         )  # fmt: skip
-
-
-def _coarser(heights_m: FloatArray, side_px: int) -> tuple[FloatArray, float]:
-    """Heights averaged down to what contours are drawn from, and the side of such a cell [px]."""
-    cells = heights_m.shape[0]
-    step = max(1, math.ceil(cells / CONTOUR_CELLS))
-    if step == 1:
-        return heights_m, side_px / cells
-    whole = math.ceil(cells / step)
-    spare = whole * step - cells
-    padded = np.pad(heights_m, ((0, spare), (0, spare)), mode="edge")
-    blocks = padded.reshape(whole, step, whole, step)
-    return blocks.mean(axis=(1, 3)), side_px / cells * step
-
-
-def _is_seen(line: Contour) -> bool:
-    """Whether a line is more than a speck, which is a bump of the survey's noise."""
-    return float(np.ptp(line.x_px) + np.ptp(line.y_px)) >= LEAST_LINE_PX
-
-
-def _source(notes: Sequence[RasterNote], names: Sequence[str], cell_m: float, times: int) -> str:
-    files = names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
-    kind = "surface heights (tree tops and roofs)" if notes[0].kind == "surface" else "ground"
-    steeper = "" if times == 1 else f"; shaded as if {times} times as steep"
-    return f"{kind} from {files}, {cell_m:.3g} m cells{steeper}"
 
 
 def _place(mark: ReliefMark) -> Position:
