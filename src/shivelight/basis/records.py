@@ -34,6 +34,7 @@ def instant_text(utc: np.datetime64) -> str:
     return f"{short if short == whole else whole}Z"
 
 
+@lru_cache(maxsize=8192)
 def instant_from(text: str) -> np.datetime64:
     """Read an ISO 8601 instant that carries its offset.
 

@@ -185,7 +185,7 @@ def _spot_view(spot: SheetSpot, zone_name: str) -> SpotView:
             for one in outlook.wishes
         ),
         spot=spot,
-        signs=_signs(outlook),
+        signs=signs_lines(outlook),
     )
 
 
@@ -196,7 +196,8 @@ def _why_not(outlook: SpotOutlook) -> str:
     return f"all musts together {chance_in_words(outlook.chance_frac)}"
 
 
-def _signs(outlook: SpotOutlook) -> tuple[tuple[str, str, str], ...]:
+def signs_lines(outlook: SpotOutlook) -> tuple[tuple[str, str, str], ...]:
+    """Kind, word and line of each sign: for, against, not known, would change it."""
     kinds = (
         ("for", "For", outlook.signs.for_it),
         ("against", "Against", outlook.signs.against_it),

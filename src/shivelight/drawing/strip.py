@@ -35,8 +35,8 @@ class Layout:
 _WIDE = Layout(plot=112.0, label=30.0, leaf=28.0, after=18.0, letters=15.0)
 _NARROW = Layout(plot=84.0, label=28.0, leaf=28.0, after=16.0, letters=15.0, name=50.0)
 _PRINT = Layout(plot=62.0, label=24.0, leaf=25.0, after=8.0, letters=14.0, name=40.0)
-_MARGIN_PX = 196.0
-_SCALE_PX = 64.0
+STRIP_MARGIN_PX = 196.0
+STRIP_SCALE_PX = 64.0
 
 
 def morning_strip_svg(
@@ -113,8 +113,8 @@ class _Sheet:
         self.zone_name = zone_name
         self.almanac = almanac
         self.width_px = width_px
-        left = _MARGIN_PX if self.stacked and not self.narrow else 2.0
-        right = width_px - (2.0 if self.narrow else _SCALE_PX)
+        left = STRIP_MARGIN_PX if self.stacked and not self.narrow else 2.0
+        right = width_px - (2.0 if self.narrow else STRIP_SCALE_PX)
         start, end = morning_span(outlooks, almanac)
         self.scale = TimeScale(start_utc=start, end_utc=end, left_px=left, right_px=right)
         self.y = 0.0

@@ -42,6 +42,7 @@ def draw_darkness(
 def draw_mist(pen: Pen, scale: TimeScale, band: Band, *, outlook: SpotOutlook, soft: str) -> None:
     """Draw one column a quarter hour: full to the low end, soft to the high end, a line between.
 
+    ``soft`` names the gradient of the soft edge; nothing for a column without one.
     A quarter hour that was not worked out (NaN) is a broken outline at no height.
     """
     top, ground = band
@@ -56,7 +57,7 @@ def draw_mist(pen: Pen, scale: TimeScale, band: Band, *, outlook: SpotOutlook, s
             pen.path([*corners, (left + wide, ground)], token="ink2", dash="3 3")
             continue
         low, high = high_px * chance * LEVEL_LOW, high_px * min(chance * LEVEL_HIGH, 1.0)
-        if pen.is_print:
+        if pen.is_print or not soft:
             low = high = high_px * float(chance)  # a photocopy keeps no soft edge
         pen.box((left, ground - low), (wide, low), token="mist")
         pen.box((left, ground - high), (wide, high - low), token="mist", fill=f"url(#{soft})")

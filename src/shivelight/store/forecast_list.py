@@ -21,12 +21,15 @@ class Listed:
         For which wood, and which reader.
     fetched_utc : datetime64
         When it came.
+    sha256 : str
+        Of its bytes.
     """
 
     number: int
     wood: str
     kind: str
     fetched_utc: np.datetime64
+    sha256: str
 
 
 def newest_first(
@@ -43,18 +46,29 @@ def newest_first(
     with book.reading() as tx:
         ranked = (
             select(
-                table.c.id, table.c.wood_id, table.c.kind, table.c.fetched_utc, place.label("p")
+                table.c.id,
+                table.c.wood_id,
+                table.c.kind,
+                table.c.fetched_utc,
+                table.c.sha256,
+                place.label("p"),
             )
             .where(table.c.fetched_utc <= until_utc)
             .subquery()
         )
         asked = (
-            select(ranked.c.id, ranked.c.kind, ranked.c.fetched_utc, wood.c.name)
+            select(ranked.c.id, ranked.c.kind, ranked.c.fetched_utc, ranked.c.sha256, wood.c.name)
             .join_from(ranked, wood, wood.c.id == ranked.c.wood_id)
             .where(or_(ranked.c.p == 1, ranked.c.fetched_utc >= since_utc))
             .order_by(ranked.c.fetched_utc.desc(), ranked.c.id.desc())
         )
         return tuple(
-            Listed(number=row.id, wood=row.name, kind=row.kind, fetched_utc=row.fetched_utc)
+            Listed(
+                number=row.id,
+                wood=row.name,
+                kind=row.kind,
+                fetched_utc=row.fetched_utc,
+                sha256=row.sha256,
+            )
             for row in tx.execute(asked)
         )

@@ -49,6 +49,21 @@ def replace(book: FieldBook, outing: Outing) -> None:
         _write_parts(tx, row, outing)
 
 
+def remove(book: FieldBook, day: dt.date) -> None:
+    """Take an outing out of the book, with its word.
+
+    Raises
+    ------
+    NotFoundError
+        If the book has no outing of that day.
+    """
+    with book.writing() as tx:
+        row = _row_of(tx, day)
+        if row is None:
+            raise _no_outing(day)
+        tx.execute(delete(schema.outing).where(schema.outing.c.id == row))
+
+
 def get(book: FieldBook, day: dt.date) -> Outing:
     """Outing of a day.
 

@@ -5,14 +5,16 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkedOut:
-    """One note: a few sentences, and the sources they rest on."""
+    """One note: what is worked out, a few sentences, and the sources they rest on."""
 
+    what: str
     sentences: tuple[str, ...]
     sources: tuple[str, ...]
 
 
 WORKED_OUT: dict[str, WorkedOut] = {
     "chance": WorkedOut(
+        what="the chance",
         sentences=(
             "Each forecast is a bundle of possible nights; a single forecast is spread into such "
             "a bundle by documented error sizes.",
@@ -30,6 +32,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         ),
     ),
     "strip": WorkedOut(
+        what="the strip",
         sentences=(
             "Height of the mist: share of the bundle in which one sees less than a kilometre in "
             "that quarter hour. Its soft edge runs from 0.65 to 1.4 times as much: so far was the "
@@ -48,6 +51,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         ),
     ),
     "light": WorkedOut(
+        what="the times of light",
         sentences=(
             "Direct light reaches a place when the upper edge of the sun, lifted by refraction, "
             "stands above its skyline there. Times are good to about ten seconds for the skyline "
@@ -63,6 +67,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         ),
     ),
     "carpet": WorkedOut(
+        what="the carpet",
         sentences=(
             "Each column is a day, each cell a few minutes of the clock on the wall. Black is "
             "before civil dawn or after civil dusk, grey is light without sun on the spot, pale "
@@ -72,6 +77,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("As for the light; civil twilight ends at 6° under the level horizon.",),
     ),
     "walk": WorkedOut(
+        what="the times backward",
         sentences=(
             "As you timed it by day. Where nothing was timed: the straight way and three tenths "
             "more, by Tobler's pace on the mean slope, slower in the dark.",
@@ -84,6 +90,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         ),
     ),
     "counts": WorkedOut(
+        what="the counts",
         sentences=(
             "Mornings in your log, as counts. Mist was 'said' when its chance was a half or more "
             "the evening before. A look made only because mist was seen is kept out.",
@@ -92,6 +99,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("Your own log. The rule of five is a judgement.",),
     ),
     "arrive": WorkedOut(
+        what="the order",
         sentences=(
             "What was judged last evening is taken again with what you found put in the place of "
             "the forecast: mist, air and sky as tapped, the sun and the leaf as they were.",
@@ -101,6 +109,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("docs/mist.md, with the score of the lifting.",),
     ),
     "forecast": WorkedOut(
+        what="age and distance",
         sentences=(
             "The age is counted from when the service made it, where it says so, else from when "
             "it came here. The distance is from the place it was made for to the parking place.",
@@ -111,6 +120,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("The services' own terms and fields: docs/models.md.",),
     ),
     "relief": WorkedOut(
+        what="the picture",
         sentences=(
             "Light and shade of the ground as the raster has it, lit from several sides, and "
             "lines of equal height. Nothing on it comes from a map.",
@@ -119,6 +129,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("Your own raster; the file is named beside the picture.",),
     ),
     "season": WorkedOut(
+        what="the season",
         sentences=(
             "Stages of the leaf by typical dates of the stand; your own notes of a wood stand "
             "beside them.",
@@ -126,6 +137,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sources=("Common practice; see docs/models.md.",),
     ),
     "photo": WorkedOut(
+        what="what the picture tells",
         sentences=(
             "Place, direction, focal length and time are read from the picture's own Exif. A "
             "phone's fix under trees is commonly out by 5 to 15 m, its compass by 10° or more.",

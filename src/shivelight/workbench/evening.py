@@ -107,3 +107,20 @@ class EveningDesk(ForecastDesk):
         outing = replace(before, woods=(wood,), visits=tuple(visits))
         outing_rows.replace(self.book, outing)
         return outing
+
+    def outing(self, day: dt.date) -> Outing | None:
+        """Look up what was taken for a morning; None when nothing was."""
+        try:
+            return outing_rows.get(self.book, day)
+        except NotFoundError:
+            return None
+
+    def stay(self, day: dt.date) -> None:
+        """Take a morning's outing back, with the word left for it: stay in bed.
+
+        Raises
+        ------
+        NotFoundError
+            If nothing was taken for that day.
+        """
+        outing_rows.remove(self.book, day)

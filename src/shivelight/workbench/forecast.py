@@ -116,6 +116,25 @@ class ForecastDesk(LightDesk):
             payload = path.read_bytes()
         except OSError as why:
             raise UnreadableFileError(f"{path} cannot be read: {why.strerror}.") from why
+        return self.keep_forecast(payload, wood=wood, kind=kind, zone_name=zone_name)
+
+    def keep_forecast(
+        self,
+        payload: bytes,
+        *,
+        wood: str | None = None,
+        kind: str | None = None,
+        zone_name: str | None = None,
+    ) -> tuple[ForecastKept, ...]:
+        """Read a forecast as it came, and keep it for one wood or all.
+
+        Parameters
+        ----------
+        payload : bytes
+            What a file of a forecast holds; else as :meth:`read_forecast`.
+        wood, kind, zone_name : str, optional
+            As there.
+        """
         woods = [wood_rows.get(self.book, wood)] if wood else list(wood_rows.every(self.book))
         if not woods:
             raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
@@ -148,6 +167,19 @@ class ForecastDesk(LightDesk):
             for one in woods
         ]  # fmt: skip
         return self._keep(stored, woods)
+
+    def evening_typed(self) -> EveningTyped | None:
+        """Give the evening's values that were typed last, up to now; None when none were."""
+        woods = wood_rows.every(self.book)
+        kept = [
+            forecast_rows.latest(self.book, one.name, kind=TYPED, until_utc=self.now_utc)
+            for one in woods
+        ]
+        typed = [one for one in kept if one is not None]
+        if not typed:
+            return None
+        newest = max(typed, key=lambda one: one.fetched_utc)
+        return from_plain(EveningTyped, json_from(newest.payload, "the evening's values"))
 
     def forecasts(self) -> tuple[ForecastKept, ...]:
         """Every forecast kept up to now, the newest first."""

@@ -78,6 +78,16 @@ def speed_mps(text: str) -> float:
     return number(found[1], what="wind") * _SPEEDS_MPS[found[2]]
 
 
+def speed_words(value_mps: float) -> str:
+    """Write a wind speed in the unit in which it is the rounder number: 3 mph, 1.3 m/s."""
+    told = [
+        (len(f"{round(value_mps / factor, 6):.10g}"), place, f"{value_mps / factor:.6g} {unit}")
+        for place, (unit, factor) in enumerate(_SPEEDS_MPS.items())
+        if unit in {"m/s", "mph", "km/h", "kn"}
+    ]
+    return min(told)[2]
+
+
 def degc(text: str, *, what: str = "temperature") -> float:
     """Read a temperature in °C, or in °F when it says so."""
     found = re.fullmatch(rf"({_NUMBER})\s*°?\s*([cf])?", text.strip().lower())
@@ -101,6 +111,12 @@ def cloud_frac(text: str) -> float:
             f"Cloud {text!r} is not read; write eighths like 7/8, or clear, broken, overcast."
         )
     return share
+
+
+def cloud_words(value_frac: float) -> str:
+    """Write cloud in eighths where it is a whole number of them, else as a share."""
+    eighths = value_frac * 8.0
+    return f"{eighths:.0f}/8" if eighths == round(eighths) else f"{value_frac:.10g}"
 
 
 def humidity_frac(text: str) -> float:

@@ -1,14 +1,12 @@
 """The coming mornings at a glance: what was last said of each, and whether it still stands.
 
 Reading only, and quick: one question for the judgements of all mornings, one for the list of
-forecasts. A forecast's bytes are read once as long as the book is open and the coming morning
-stays the same.
+forecasts. A forecast's bytes are read once as long as the coming morning stays the same.
 """
 
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -26,7 +24,6 @@ from shivelight.store import forecast_list, judgements
 from shivelight.store import forecasts as forecast_rows
 from shivelight.store import spots as spot_rows
 from shivelight.store import woods as wood_rows
-from shivelight.store.book import FieldBook
 from shivelight.store.forecast_list import Listed
 from shivelight.workbench.forecast import OTHER_PLACE_KM, ForecastDesk
 from shivelight.workbench.results import ForecastKept
@@ -119,8 +116,8 @@ class _Read:
 
 
 MOST_READ = 500
-"""So many descriptions of forecasts are remembered for one open book."""
-_read_before: "WeakKeyDictionary[FieldBook, dict[tuple[object, ...], _Read]]" = WeakKeyDictionary()
+"""So many descriptions of forecasts are remembered, told apart by what they hold."""
+_read_before: dict[tuple[object, ...], _Read] = {}
 
 
 class WeekDesk(ForecastDesk):
@@ -215,8 +212,8 @@ class WeekDesk(ForecastDesk):
 
     def _read_once(self, one: Listed, wood: Wood, coming: dt.date) -> _Read:
         """Read a forecast, unless it was read before for the same wood and morning."""
-        before = _read_before.setdefault(self.book, {})
-        key = (one.number, str(one.fetched_utc), wood, coming)
+        before = _read_before
+        key = (str(self.book.path), one.number, one.sha256, wood, coming)
         if key not in before:
             stored = forecast_rows.get(self.book, one.number)
             if stored is None:  # it was there when the list was made

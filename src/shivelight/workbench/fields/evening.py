@@ -54,7 +54,7 @@ EVENING = (
         read=read.speed_mps,
         label="Wind",
         hint="In the open at 10 m, with its unit: 3 mph, 1.3 m/s, 5 km/h or 2 kn.",
-        write=lambda value: f"{value:.10g} m/s",
+        write=read.speed_words,
     ),
     Field(
         flag="--wind-trend",
@@ -74,6 +74,7 @@ EVENING = (
         read=read.cloud_frac,
         label="Cloud now",
         hint="Eighths such as 7/8, or clear, broken, overcast.",
+        write=read.cloud_words,
     ),
     Field(
         flag="--clears-by",
