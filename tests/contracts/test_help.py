@@ -104,7 +104,7 @@ def test_the_commands_of_the_issue_are_all_there() -> None:
         forecast fetch, forecast read, forecast list,
         evening enter, evening judge, evening show, evening take,
         sheet print, word leave, arrive, log found, log counts, mist hindcast,
-        settings show, settings set, settings reset, demo, warm
+        settings show, settings set, settings reset, open, demo, warm
     """
     named = {" ".join(one.split()) for one in wanted.split(",")}
     assert {_name(words) for words, _, _ in COMMANDS} == named

@@ -13,12 +13,12 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, FastAPI, Form, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
+from shivelight.basis.errors import ShivelightError, UnwritableError
 from shivelight.web.bodies import UploadLimits, hold_upload, save_upload
 from shivelight.web.counted import BodyLimits
 from shivelight.web.doors import Doors, open_doors
 from shivelight.web.guard import App, Guard, GuardRules
 from shivelight.web.headers import Inline
-from shivelight.web.refusing import TurnedAwayError
 from shivelight.web.serve import server_for
 from shivelight.web.tokens import form_token, upload_paths, upload_token
 
@@ -85,9 +85,11 @@ def small_app(folder: Path) -> FastAPI:
 
     app.include_router(room)
 
-    @app.exception_handler(TurnedAwayError)
-    async def refused(request: Request, error: TurnedAwayError) -> JSONResponse:
-        return JSONResponse({"sentence": str(error)}, status_code=error.status)
+    @app.exception_handler(ShivelightError)
+    async def refused(request: Request, error: ShivelightError) -> JSONResponse:
+        usual = 507 if isinstance(error, UnwritableError) else 422
+        status = getattr(error, "status", usual)
+        return JSONResponse({"sentence": str(error)}, status_code=status)
 
     return app
 

@@ -87,9 +87,10 @@ class CountedBody:
             return await self._receive()
         if self.refused is not None:
             raise self.refused
-        with anyio.move_on_after(self._patience_s()) as wait:
+        patience_s = self._patience_s()
+        with anyio.move_on_after(patience_s) as wait:
             message = await self._receive()
-        if wait.cancelled_caught:
+        if patience_s <= 0.0 or wait.cancelled_caught:
             raise self._stop(TooSlowError("What was sent came too slowly; try it once more."))
         self._count += len(message.get("body", b""))
         self.is_over = message["type"] != "http.request" or not message.get("more_body", False)
