@@ -1,14 +1,16 @@
 """A small guarded app behind a real server, and requests written out by hand."""
 
+import asyncio
 import re
 import socket
 import threading
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Coroutine, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 from fastapi import APIRouter, Depends, FastAPI, Form, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
@@ -22,6 +24,7 @@ from shivelight.web.headers import Inline
 from shivelight.web.serve import server_for
 from shivelight.web.tokens import form_token, upload_paths, upload_token
 
+T = TypeVar("T")
 SECRET = b"a secret of the tests, no other's"
 SMALL = BodyLimits(most_bytes=20_000, idle_s=0.4, grace_s=1.5, least_bytes_per_s=2_000.0)
 LARGE = BodyLimits(most_bytes=300_000, idle_s=0.4)
@@ -171,6 +174,12 @@ def read_answer(line: socket.socket) -> Answer:
         headers={name.lower(): value for name, value in pairs},
         body=body,
     )
+
+
+def finish(work: Coroutine[Any, Any, T]) -> T:
+    """Run to its end in a thread of its own: a browser of other tests has a loop in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, work).result()
 
 
 @contextmanager

@@ -1,6 +1,5 @@
 """Bodies and uploads: counted, timed, streamed; nothing a visitor says names a file."""
 
-import asyncio
 import contextlib
 import hashlib
 import itertools
@@ -20,7 +19,7 @@ from hypothesis import strategies as st
 from shivelight.web.bodies import shown_name
 from shivelight.web.counted import BodyLimits, CountedBody, too_large
 from shivelight.web.refusing import TooLargeError, TooSlowError
-from tests.web.live import LARGE, SMALL, Live, live
+from tests.web.live import LARGE, SMALL, Live, finish, live
 
 FORM = "application/x-www-form-urlencoded"
 EDGE = "----of-the-tests"
@@ -77,7 +76,7 @@ def counted(pieces: list[bytes], most_bytes: int) -> tuple[list[bytes], CountedB
                 got.append((await body())["body"])
         return got, body
 
-    return asyncio.run(read())
+    return finish(read())
 
 
 @given(pieces=st.lists(st.binary(max_size=9), min_size=1, max_size=8), most=st.integers(0, 40))
@@ -104,7 +103,7 @@ def test_a_stopped_body_stays_stopped() -> None:
             with pytest.raises(TooLargeError, match="at most 0 kB"):
                 await body()
 
-    asyncio.run(read())
+    finish(read())
 
 
 def test_a_body_that_trickles_is_stopped_by_its_mean_rate() -> None:
@@ -126,7 +125,7 @@ def test_a_body_that_trickles_is_stopped_by_its_mean_rate() -> None:
         return now_s
 
     # Twelve pieces of 5 s fill the grace; the one that comes after it is the last waited for.
-    assert asyncio.run(read()) == 70.0
+    assert finish(read()) == 70.0
 
 
 def test_the_limit_is_told_in_the_unit_of_its_size() -> None:
@@ -371,7 +370,7 @@ def test_a_full_disk_is_told_before_anything_is_written(
 
 @given(data=st.binary(max_size=3_000), cuts=st.lists(st.integers(0, 3_400), max_size=6))
 def test_however_it_is_cut_the_file_is_the_same(data: bytes, cuts: list[int]) -> None:
-    told = asyncio.run(_held(form(part("note", b"n"), part("file", b"." + data, "a")), cuts))
+    told = finish(_held(form(part("note", b"n"), part("file", b"." + data, "a")), cuts))
     assert told == b"." + data
 
 

@@ -1,6 +1,5 @@
 """The guard: hosts, origins, tokens, headers and devices, over real sockets where it matters."""
 
-import asyncio
 import base64
 import hashlib
 from collections.abc import Iterator
@@ -34,7 +33,7 @@ from shivelight.web.tokens import (
     upload_paths,
     upload_token,
 )
-from tests.web.live import SCRIPT, SCRIPT_HASH, SECRET, Live, live, rules, small_app
+from tests.web.live import SCRIPT, SCRIPT_HASH, SECRET, Live, finish, live, rules, small_app
 
 NAMES = st.from_regex(r"[a-z0-9]([a-z0-9-]{0,8}[a-z0-9])?(\.[a-z0-9]{1,6}){0,3}", fullmatch=True)
 V6 = st.ip_addresses(v=6).map(lambda one: f"[{one.compressed}]")
@@ -157,7 +156,7 @@ def test_two_hosts_get_no_page(home: Live) -> None:
     both = f"GET / HTTP/1.1\r\nHost: {home.host}\r\nHost: evil.example\r\n\r\n".encode()
     assert home.send(both).status == 400
     scope = _scope(home, headers=[(b"host", home.host.encode())] * 2)
-    assert asyncio.run(_status(home.app, scope, hosts=(home.host,))) == 421
+    assert finish(_status(home.app, scope, hosts=(home.host,))) == 421
 
 
 def test_a_request_as_to_a_proxy_gets_no_page(home: Live) -> None:
@@ -184,7 +183,7 @@ def test_a_web_socket_is_closed() -> None:
         raise AssertionError("the app was asked")
 
     guard = Guard(app, GuardRules(hosts=("a",), secret=SECRET))
-    asyncio.run(guard({"type": "websocket", "path": "/", "headers": []}, receive, send))
+    finish(guard({"type": "websocket", "path": "/", "headers": []}, receive, send))
     assert sent == [{"type": "websocket.close", "code": 1008}]
 
 
@@ -437,7 +436,7 @@ def _from(
         async with httpx.AsyncClient(transport=transport, base_url=f"http://{host}") as asker:
             return await asker.request(method, path, headers=headers or {})
 
-    return asyncio.run(ask())
+    return finish(ask())
 
 
 def test_nobody_else_is_answered_unless_the_home_network_is_let_in(tmp_path: Path) -> None:
