@@ -12,8 +12,7 @@ from collections import deque
 from collections.abc import Callable, Iterable
 from typing import Final
 
-from shivelight.basis.errors import BadInputError
-from shivelight.web.refusing import TooManyTriesError
+from shivelight.web.refusing import TooManyTriesError, TurnedAwayError
 from shivelight.web.tokens import DEVICE, cookie, random_token
 
 ALPHABET: Final = "23456789ABCDEFGHJKMNPQRSTUVWXYZ"
@@ -28,7 +27,7 @@ QUIET: Final = 4
 """Modules left light around a QR code (ISO/IEC 18004, from memory)."""
 
 
-class WrongCodeError(BadInputError):
+class WrongCodeError(TurnedAwayError):
     """A code that is not, or no longer, the one on the screen."""
 
     status = 403
