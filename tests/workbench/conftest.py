@@ -11,18 +11,10 @@ import pytest
 
 from shivelight.basis.instants import to_utc
 from shivelight.workbench.bench import Workbench
-from shivelight.workbench.demo import BOOK_NAME, load_demo
 from shivelight.workbench.demo_valley import valley
 from shivelight.workbench.settings import Settings
 
 ZONE = "Europe/London"
-
-
-@pytest.fixture(scope="session")
-def lived_through(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Make the demo book as it stands on the demo evening at 21:40."""
-    folder = tmp_path_factory.mktemp("wennick")
-    return load_demo(Settings(book=str(folder / BOOK_NAME)))
 
 
 @pytest.fixture

@@ -22,6 +22,7 @@ from shivelight.basis.errors import (
     UnwritableError,
 )
 from shivelight.web.boxes import RefusedError
+from shivelight.web.refusing import TurnedAwayError
 from shivelight.web.show import show
 
 log = logging.getLogger(__name__)
@@ -68,10 +69,21 @@ class ErrorPage:
 
 def status_of(error: Exception) -> int:
     """Status of an error; 500 for what is no refusal of ours."""
+    if isinstance(error, TurnedAwayError):
+        return error.status
+    if isinstance(error, RefusedError):
+        return 422
     for kind, status, _ in STATUSES:
         if isinstance(error, kind):
             return status
     return 500
+
+
+def kind_of(error: Exception) -> str:
+    """Sort of an error in words; empty where its status says it."""
+    if isinstance(error, TurnedAwayError):
+        return ""
+    return next((words for one, _, words in STATUSES if isinstance(error, one)), "")
 
 
 def refused(request: Request, status: int, sentence: str, kind: str = "") -> Response:
@@ -86,8 +98,7 @@ def add_error_pages(app: FastAPI) -> None:
 
     @app.exception_handler(ShivelightError)
     async def ours(request: Request, error: ShivelightError) -> Response:
-        kind = next((words for one, _, words in STATUSES if isinstance(error, one)), "")
-        return refused(request, status_of(error), str(error), kind)
+        return refused(request, status_of(error), str(error), kind_of(error))
 
     @app.exception_handler(RefusedError)
     async def form(request: Request, error: RefusedError) -> Response:

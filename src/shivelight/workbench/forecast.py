@@ -168,8 +168,14 @@ class ForecastDesk(LightDesk):
         ]  # fmt: skip
         return self._keep(stored, woods)
 
-    def evening_typed(self) -> EveningTyped | None:
-        """Give the evening's values that were typed last, up to now; None when none were."""
+    def evening_typed(self, *, within_h: float = 12.0) -> EveningTyped | None:
+        """Give the evening's values that were typed last; None when none were, or long ago.
+
+        Parameters
+        ----------
+        within_h : float
+            How long before now they may have been read off. [h]
+        """
         woods = wood_rows.every(self.book)
         kept = [
             forecast_rows.latest(self.book, one.name, kind=TYPED, until_utc=self.now_utc)
@@ -179,6 +185,8 @@ class ForecastDesk(LightDesk):
         if not typed:
             return None
         newest = max(typed, key=lambda one: one.fetched_utc)
+        if seconds_between(self.now_utc, newest.fetched_utc) > within_h * 3600.0:
+            return None
         return from_plain(EveningTyped, json_from(newest.payload, "the evening's values"))
 
     def forecasts(self) -> tuple[ForecastKept, ...]:

@@ -25,8 +25,6 @@ from shivelight.workbench.week import WeekMorning
 router = APIRouter()
 ASKED = frozenset({"temperature_degc"})
 FILE = UploadLimits(most_bytes=20_000_000)
-AS_TYPED_H = 12.0
-"""What was typed longer ago is not offered again: the evening is another. A judgement. [h]"""
 TITLE = "Evening"
 
 
@@ -171,11 +169,7 @@ def _typed_form(
     bench: Workbench, typed: Mapping[str, str] | None, wrong: Mapping[str, str]
 ) -> Form:
     last = bench.evening_typed()
-    values = {}
-    if last is not None and bench.wall_now().replace(tzinfo=None) - last.at <= dt.timedelta(
-        hours=AS_TYPED_H
-    ):
-        values = {field.key: getattr(last, field.key) for field in EVENING}
+    values = {} if last is None else {field.key: getattr(last, field.key) for field in EVENING}
     made = boxes(EVENING, values, typed=typed, wrong=wrong, asked=ASKED)
     return Form(
         action="/evening/type", button="Judge by this", boxes=made, wrong=wrong.get("", "")
