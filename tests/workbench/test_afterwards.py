@@ -69,10 +69,10 @@ def test_the_last_outing_is_one_that_has_been(spots: Workbench) -> None:
 def test_the_sheet_is_marked_and_unmarked(book: Path) -> None:
     with opened(book, "2027-11-02T21:40") as bench:
         bench.judge(day=MORNING, mornings=1)
-        assert bench.outing_of(MORNING) is None
+        assert bench.outing(MORNING) is None
         assert bench.give_sheet(MORNING).sheet_given
         assert not bench.give_sheet(MORNING, given=False).sheet_given
-        outing = bench.outing_of(MORNING)
+        outing = bench.outing(MORNING)
     assert outing is not None
     assert not outing.sheet_given
     assert outing.visits

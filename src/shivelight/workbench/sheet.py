@@ -234,7 +234,7 @@ class SheetDesk(FoundDesk):
 
     def word_left(self, day: dt.date) -> LeaveWord | None:
         """Word that was left for a morning; None when none was."""
-        outing = self.outing_of(day)
+        outing = self.outing(day)
         return outing.word if outing is not None else None
 
     def word_of_last_time(self) -> WordAsked:
@@ -244,13 +244,6 @@ class SheetDesk(FoundDesk):
         )
         back_by = clock_time(self.settings.back_by)
         return WordAsked(who=who, car=car, contact=contact, back_by=back_by)
-
-    def outing_of(self, day: dt.date) -> Outing | None:
-        """Outing of a day; None when none was taken."""
-        try:
-            return outing_rows.get(self.book, day)
-        except NotFoundError:
-            return None
 
     def arrive(
         self, day: dt.date, answers: Answers, *, at: dt.time | None = None, here: str | None = None
@@ -330,7 +323,7 @@ class SheetDesk(FoundDesk):
 
     def _outing(self, day: dt.date) -> Outing:
         """Look up the outing of a day, or take the morning's first spot."""
-        return self.outing_of(day) or self.take(day)
+        return self.outing(day) or self.take(day)
 
     def _card(self, morning: Morning, word: LeaveWord, let_out: tuple[str, ...]) -> LeaveWordCard:
         return leave_word_card(
