@@ -10,16 +10,22 @@ import time
 import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
+import httpx
 import pytest
 
 from shivelight.basis.errors import BadInputError, MissingDataError, UnwritableError
 from shivelight.cli.say.open_ import next_code, told
+from shivelight.web.app import build_app
 from shivelight.web.doors import Doors, home_addresses, is_of_home, open_doors
+from shivelight.web.house import House
 from shivelight.web.pairing import Pairing
-from shivelight.web.serve import Opened, open_browser, opened
+from shivelight.web.serve import Opened, guarded, open_browser, opened
+from shivelight.web.tokens import random_token, token_sha256
 from shivelight.workbench.settings import Settings
 from tests.cli.conftest import ran
+from tests.web.live import finish
 
 INSIDE_TOO = "127.0.0.2"
 """A second inside address, which stands for one of the home network."""
@@ -191,6 +197,71 @@ def test_no_browser_is_opened_where_there_is_no_screen(monkeypatch: pytest.Monke
     while not shown and time.monotonic() < end_s:
         time.sleep(0.01)
     assert shown == ["http://127.0.0.1:2"]
+
+
+# The app behind its guard
+
+NEAR = "192.168.7.20"
+PHONE = ("192.168.7.31", 50_000)
+
+
+@pytest.fixture
+def house(tmp_path: Path) -> House:
+    return House(settings=Settings(book=str(tmp_path / "book.sqlite")), secret=b"s" * 32)
+
+
+def ask(
+    house: House, path: str, *, method: str = "GET", client: tuple[str, int] = PHONE, **more: Any
+) -> httpx.Response:
+    """Ask the app as the server would put it together, over the home network."""
+    guard = guarded(build_app(house), house, Doors(port=8017, sockets=(), near=(NEAR,)))
+
+    async def asked() -> httpx.Response:
+        transport = httpx.ASGITransport(app=guard, client=client)
+        address = f"http://{NEAR}:8017"
+        async with httpx.AsyncClient(transport=transport, base_url=address) as asker:
+            return await asker.request(method, path, **more)
+
+    return finish(asked())
+
+
+def test_a_paired_phone_comes_in_until_it_is_forgotten(house: House, tmp_path: Path) -> None:
+    token = random_token()
+    said = {"cookie": f"shivelight-device={token}", "accept": "text/html"}
+    assert ask(house, "/kit", headers=said).status_code == 303
+    with house.bench() as bench:
+        device = bench.pair_device("phone", token_sha256(token))
+    assert ask(house, "/kit", headers=said).status_code == 200
+    assert ask(house, "/kit", headers={"accept": "text/html"}).status_code == 303
+    house.visit_demo(tmp_path / "demo.sqlite", None)
+    assert ask(house, "/kit", headers=said).status_code == 200
+    house.come_home()
+    with house.bench() as bench:
+        bench.forget_device(device.id)
+    assert ask(house, "/kit", headers=said).status_code == 303
+
+
+def test_a_refused_body_is_told_as_every_error_is(house: House) -> None:
+    own = {"origin": f"http://{NEAR}:8017"}
+    body: dict[str, Any] = {
+        "content": b"x" * 1_000_001,
+        "method": "POST",
+        "client": ("127.0.0.1", 1),
+    }
+    told = ask(house, "/theme", headers=own | {"accept": "application/json"}, **body)
+    assert told.status_code == 413
+    assert told.json()["error"]["status"] == 413
+    assert "at most 1 MB" in told.json()["error"]["sentence"]
+    page = ask(house, "/theme", headers=own | {"accept": "text/html"}, **body)
+    assert "/static/shivelight." in page.text
+    assert "at most 1 MB" in page.text
+
+
+def test_whoever_is_not_let_in_sees_nothing_of_the_app(house: House) -> None:
+    page = ask(house, "/kit", headers={"accept": "text/html", "host": "evil.example"})
+    assert page.status_code == 421
+    assert "form_token" not in page.text
+    assert "/kit" not in page.text
 
 
 # The command

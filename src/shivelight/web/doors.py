@@ -13,7 +13,7 @@ NEXT_PORTS = 20
 """How many ports from the usual one on are tried."""
 INSIDE = "127.0.0.1"
 BACKLOG = 128
-_PROBES = ("192.168.255.254", "10.255.255.254", "172.31.255.254", "192.0.2.1")
+_PROBES = ("192.168.255.254", "10.255.255.254", "172.31.255.254", "192.0.2.1", "fdff::1")
 """Addresses to ask the routes about; nothing is sent to them."""
 
 
@@ -203,12 +203,10 @@ def is_of_home(address: str) -> bool:
 def _candidates() -> list[str]:
     found = []
     for probe in _PROBES:
-        with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as one:
+        family = socket.AF_INET6 if ":" in probe else socket.AF_INET
+        with contextlib.suppress(OSError), socket.socket(family, socket.SOCK_DGRAM) as one:
             one.connect((probe, 9))
             found.append(str(one.getsockname()[0]))
     with contextlib.suppress(OSError):
-        found += [
-            str(entry[4][0])
-            for entry in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)
-        ]
-    return found
+        found += [str(entry[4][0]) for entry in socket.getaddrinfo(socket.gethostname(), None)]
+    return sorted(found, key=lambda one: ":" in one)
