@@ -66,6 +66,14 @@ def test_the_last_outing_is_one_that_has_been(spots: Workbench) -> None:
     assert last.day == DAY
 
 
+def test_the_morning_taken_goes_before_the_coming_one(spots: Workbench) -> None:
+    coming = spots.next_morning()
+    assert spots.taken_morning() == coming
+    for days in (-1, 4, 2):
+        outing_rows.add(spots.book, Outing(day=coming + dt.timedelta(days=days), woods=(WOOD,)))
+    assert spots.taken_morning() == coming + dt.timedelta(days=2)
+
+
 def test_the_sheet_is_marked_and_unmarked(book: Path) -> None:
     with opened(book, "2027-11-02T21:40") as bench:
         bench.judge(day=MORNING, mornings=1)

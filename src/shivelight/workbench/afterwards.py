@@ -1,4 +1,4 @@
-"""After the outing: which morning there is to log, and taking a log back."""
+"""Before and after an outing: which morning is taken, which one there is to log."""
 
 import datetime as dt
 
@@ -18,6 +18,11 @@ class AfterDesk(Desk):
         today = self.today()
         been = [one for one in outing_rows.every(self.book) if one.day <= today]
         return been[-1] if been else None
+
+    def taken_morning(self) -> dt.date:
+        """Give the next morning that was taken; the coming one where none was."""
+        coming = self.next_morning()
+        return next((one.day for one in outing_rows.every(self.book) if one.day >= coming), coming)
 
     def logs(self) -> tuple[Found, ...]:
         """Every log of the book, the latest first."""
