@@ -77,11 +77,7 @@ def new_wood(
 ) -> WoodEdit:
     """Write the form of a new wood."""
     values = {"zone_name": zone_name or None, "stand": "mixed"}
-    filled = boxes(NAME + WOOD, values, typed=typed, wrong=wrong, asked=ASKED)
-    if parking and typed is None:
-        filled = tuple(
-            replace(one, text=parking) if one.key == "parking" else one for one in filled
-        )
+    filled = _filled(boxes(NAME + WOOD, values, typed=typed, wrong=wrong, asked=ASKED), parking)
     return _edit("", "/wood/new", "Add this wood", filled, wrong=wrong or {}, offer=offer)
 
 
@@ -91,16 +87,29 @@ def change_wood(
     typed: Mapping[str, str] | None = None,
     wrong: Mapping[str, str] | None = None,
     parking: str = "",
-    offer: str = "",
+    height: str = "",
 ) -> WoodEdit:
     """Write the form that changes a wood, as it stands."""
     values = wood_values(wood) | {"stand": find_stand(wood.stand).name}
-    filled = boxes(WOOD, values, typed=typed, wrong=wrong, asked=ASKED)
-    if parking and typed is None:
-        filled = tuple(
-            replace(one, text=parking) if one.key == "parking" else one for one in filled
+    made = boxes(WOOD, values, typed=typed, wrong=wrong, asked=ASKED)
+    filled = tuple(
+        replace(one, hint=f"{one.hint} {height}".strip()) if one.key == "ground_height_m" else one
+        for one in _filled(made, parking)
+    )
+    return _edit(wood.name, "/wood/edit", "Keep it so", filled, wrong=wrong or {})
+
+
+def _filled(made: tuple[Box, ...], parking: str) -> tuple[Box, ...]:
+    """Fill in a parking place that was chosen, and leave out hints that only repeat the label."""
+    hints = {field.key: field.hint for field in NAME + WOOD}
+    return tuple(
+        replace(
+            one,
+            hint=hints[one.key],
+            text=parking if parking and one.key == "parking" else one.text,
         )
-    return _edit(wood.name, "/wood/edit", "Keep it so", filled, wrong=wrong or {}, offer=offer)
+        for one in made
+    )
 
 
 def points_page(name: str, file: str, places: Sequence[NamedPlace]) -> PointsPage:
@@ -136,7 +145,7 @@ def _edit(
     filled: tuple[Box, ...],
     *,
     wrong: Mapping[str, str],
-    offer: str,
+    offer: str = "",
 ) -> WoodEdit:
     form = Form(
         action=action,

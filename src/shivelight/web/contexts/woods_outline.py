@@ -71,8 +71,8 @@ class OutlinePage:
         For a pointer's reading.
     heights : Heights
         For the same.
-    fine : str
-        How fine a tap is.
+    margin : tuple of str
+        Where the picture comes from, how much it shows, how fine a tap is.
     reading : str
         What was set last.
     wrong, wrong_parking : str
@@ -94,7 +94,7 @@ class OutlinePage:
     radius_m: str
     degrees: LinearDegrees
     heights: Heights
-    fine: str
+    margin: tuple[str, ...]
     reading: str
     wrong: str
     wrong_parking: str
@@ -138,7 +138,7 @@ def outline_page(view: ReliefView, ground: GroundFigure, draft: Draft) -> Outlin
         radius_m=f"{view.square.radius_m:.6g}",
         degrees=view.degrees,
         heights=_heights(view),
-        fine=_fine(view),
+        margin=(f"{view.source}.", *_fine(view)),
         reading=draft.reading or "Nothing is set yet on this picture.",
         wrong=draft.wrong,
         wrong_parking=draft.wrong_parking,
@@ -249,11 +249,12 @@ def _length(metres: float) -> str:
     return f"{metres / 1000.0:.1f} km" if metres >= 1000.0 else f"{metres:.0f} m"
 
 
-def _fine(view: ReliefView) -> str:
+def _fine(view: ReliefView) -> tuple[str, ...]:
     side = view.square.radius_m * 2.0
     return (
-        f"{side:,.0f} m across; a pixel is {view.pixel_m:.2g} m, and a tap with the script is "
-        f"read to {max(view.degrees.error_m, 0.01):.2g} m beside that"
+        f"{side:,.0f} m across; a pixel is {view.pixel_m:.2g} m.",
+        f"A tap is read to a pixel; with the script to {max(view.degrees.error_m, 0.01):.2g} m "
+        "more.",
     )
 
 

@@ -1,6 +1,7 @@
 """A wood typed in: a new one, one that is changed, and its parking out of a file."""
 
 from collections.abc import Mapping
+from pathlib import Path
 
 from fastapi import APIRouter, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -66,8 +67,8 @@ def edit(request: Request, name: str, parking: str = "") -> Response:
     """Offer a form with a wood as it stands."""
     with house_of(request).bench() as bench:
         wood = bench.wood(name).wood
-        offer = _height_words(bench, wood.parking)
-    page = change_wood(wood, parking=_fair_place(parking), offer=offer)
+        height = _height_words(bench, wood.parking)
+    page = change_wood(wood, parking=_fair_place(parking), height=height)
     return show(request, "wood_edit.html.j2", page, title=f"Change {wood.name}")
 
 
@@ -153,7 +154,7 @@ def _with_height(request: Request, typed: Mapping[str, str]) -> tuple[Mapping[st
 
 def _height_words(bench: Workbench, place: Position) -> str:
     found = _height(bench, place)
-    return "" if found is None else f"{found[0]:.0f} m at the parking place, from {found[1]}."
+    return "" if found is None else f"{found[1]} has {found[0]:.0f} m at the parking place."
 
 
 def _height(bench: Workbench, place: Position) -> tuple[float, str] | None:
@@ -170,7 +171,7 @@ def _height(bench: Workbench, place: Position) -> tuple[float, str] | None:
             continue
         height_m = view.position_at(LOOK_PX / 2.0, LOOK_PX / 2.0).ground_height_m
         if height_m is not None:
-            return height_m, view.source
+            return height_m, ", ".join(Path(file).name for file in files)
     return None
 
 
