@@ -15,10 +15,11 @@ from shivelight.store.book import FieldBook
 from shivelight.workbench.afterwards import AfterDesk
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.devices import DeviceDesk
+from shivelight.workbench.drafts import DraftDesk
+from shivelight.workbench.figures import FigureDesk
 from shivelight.workbench.history import HistoryDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
 from shivelight.workbench.keeping_rasters import RasterDesk
-from shivelight.workbench.pictures import PictureDesk
 from shivelight.workbench.relief import ReliefDesk
 from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
@@ -29,7 +30,7 @@ from shivelight.workbench.week import WeekDesk
 class Workbench(
     SheetDesk,
     ReliefDesk,
-    PictureDesk,
+    DraftDesk,
     SeasonDesk,
     DeviceDesk,
     KeepingDesk,
@@ -37,6 +38,7 @@ class Workbench(
     WeekDesk,
     AfterDesk,
     RasterDesk,
+    FigureDesk,
 ):
     """An open field book with all that can be done with it. Use it in ``with``."""
 
