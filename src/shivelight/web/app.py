@@ -9,9 +9,22 @@ from fastapi import FastAPI, Response
 from shivelight.web import static
 from shivelight.web.errors import add_error_pages
 from shivelight.web.house import House
-from shivelight.web.routes import arrive, evening, jobs, kit, logs, looks, sheets, spots, woods
+from shivelight.web.routes import (
+    arrive,
+    devices,
+    evening,
+    jobs,
+    kit,
+    logs,
+    looks,
+    settings,
+    sheets,
+    spots,
+    start,
+    woods,
+)
 
-ROUTES = (arrive, evening, jobs, kit, logs, looks, sheets, spots, woods)
+ROUTES = (arrive, devices, evening, jobs, kit, logs, looks, settings, sheets, spots, start, woods)
 
 
 def build_app(house: House) -> FastAPI:

@@ -26,6 +26,8 @@ from shivelight.workbench.sheet import WordAsked
 MPH_TO_MPS = 0.44704
 EVENING = dt.datetime(2027, 11, 2, 21, 40)  # noqa: DTZ001  a wall clock, read in the valley's zone
 BOOK_NAME = "wennick.sqlite"
+BESIDE = "wennick-demo"
+"""Stem of the demo's book where it lies beside a photographer's own."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +104,47 @@ def run_demo(folder: Path, settings: Settings, *, progress: Progress = silent) -
     )
 
 
+def demo_beside(settings: Settings, *, progress: Progress = silent) -> Path:
+    """Make the demo's book beside the photographer's own, judged for its coming morning.
+
+    Parameters
+    ----------
+    settings : Settings
+        As chosen; they say where the own book lies, which is not touched.
+    progress : callable
+        Told of the steps.
+
+    Returns
+    -------
+    Path
+        The demo's book; one that is there already is taken as it is.
+    """
+    path = demo_book(settings)
+    if path.exists():
+        return path
+    part = path.with_name(f"{BESIDE}.part.sqlite")
+    _remove(part)
+    making = replace(settings, book=str(part))
+    try:
+        load_demo(making, progress=progress)
+        with Workbench.open(making, now=demo_now()) as bench:
+            bench.judge(day=MORNING, mornings=1, progress=progress)
+            bench.book_backup(path)  # whole under its name, or not there at all
+    finally:
+        _remove(part)
+    return path
+
+
+def demo_book(settings: Settings) -> Path:
+    """Where the demo's book lies, or would lie, beside the photographer's own."""
+    return settings.book_path.parent / f"{BESIDE}.sqlite"
+
+
+def demo_now() -> np.datetime64:
+    """Instant of the demo's evening."""
+    return moment(valley(), EVENING)
+
+
 def live_through(settings: Settings, made: Valley, evening: dict[str, Any]) -> None:
     """Enter one evening, judge its morning, and log what was found where there is a log."""
     day = (evening["at"] + dt.timedelta(hours=12)).date()
@@ -161,3 +204,9 @@ def _fill(bench: Workbench, made: Valley, folder: Path) -> None:
         bench.attach_raster(wood.name, [ground])
     for spot in made.spots:
         bench.add_spot(spot)
+
+
+def _remove(book: Path) -> None:
+    """Remove a book with what SQLite keeps beside it."""
+    for file in book.parent.glob(f"{book.name}*"):
+        file.unlink()
