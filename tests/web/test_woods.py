@@ -203,6 +203,17 @@ def test_undo_is_refused_when_the_wood_has_changed_since(valley: Visitor) -> Non
     assert facts(valley, HEATH) == ["open ground", "gate chained", "gate open"]
 
 
+def test_an_undo_of_another_book_is_refused(valley: Visitor, empty: Visitor) -> None:
+    answer = valley.post("/wood/access", name=HEATH, what="gate chained")
+    name = re.search(r'name="undo" value="([^"]+)"', answer.text)
+    assert name
+    own = valley.house.settings
+    valley.house.settings = empty.house.settings
+    assert valley.post("/wood/undo", undo=name[1]).status_code == 404
+    valley.house.settings = own
+    assert valley.post("/wood/undo", undo=name[1]).status_code == 200
+
+
 def test_an_undo_counts_once(valley: Visitor) -> None:
     answer = valley.post("/wood/access", name=HEATH, what="gate chained")
     name = re.search(r'name="undo" value="([^"]+)"', answer.text)

@@ -176,6 +176,17 @@ def test_geojson_is_pasted_whole(valley: Visitor) -> None:
     assert len(form(valley, HEATH)["outline"].splitlines()) == 4
 
 
+def test_what_is_pasted_is_drawn_before_it_is_kept(valley: Visitor) -> None:
+    boxes = form(valley, HEATH)
+    page = step(valley, boxes | {"outline": json.dumps(SQUARE)}, do="read")
+    assert page["outline"].splitlines()[0] == "52.9900000, -5.1200000"
+    assert len(page["corners"]) == 4
+    assert page["reading"] == "4 corners are read from what was pasted."
+    page = step(valley, boxes | {"outline": "{"}, do="read")
+    assert page["wrong"] == "The file is damaged or cut short; save or copy it again."
+    assert form(valley, HEATH) == boxes
+
+
 def test_an_outline_comes_out_of_a_file_with_undo(valley: Visitor) -> None:
     before = form(valley, HEATH)["outline"]
     file = ("edge.geojson", json.dumps(SQUARE).encode())

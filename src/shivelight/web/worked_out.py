@@ -124,7 +124,8 @@ WORKED_OUT: dict[str, WorkedOut] = {
         sentences=(
             "Light and shade of the ground as the raster has it, lit from several sides, and "
             "lines of equal height. Nothing on it comes from a map.",
-            "A place picked on it is read back to about a cell of the raster.",
+            "A place picked on it is read to about a pixel of the picture; heights are read "
+            "between the cells of the raster.",
         ),
         sources=("Your own raster; the file is named beside the picture.",),
     ),
@@ -134,7 +135,7 @@ WORKED_OUT: dict[str, WorkedOut] = {
             "Stages of the leaf by typical dates of the stand; your own notes of a wood stand "
             "beside them.",
         ),
-        sources=("Common practice; see docs/models.md.",),
+        sources=("Usual days: from memory and judgement; docs/models.md says for which woods.",),
     ),
     "photo": WorkedOut(
         what="what the picture tells",

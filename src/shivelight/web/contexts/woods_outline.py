@@ -18,6 +18,8 @@ SIZES_PX = (720, 356, 288)
 CLOSER = 0.6
 SHIFT = 0.6
 """How much of the half side a picture moves or shrinks by; a judgement."""
+MOST_LINES = 2_000
+"""More lines than an outline can have corners are a file's text, which is not drawn as it is."""
 LEAST_M, MOST_M = 40.0, 20_000.0
 GRID_STEPS = 48
 """Heights are sent along at so many steps a side, for the reading of the crosshair."""
@@ -148,7 +150,7 @@ def outline_page(view: ReliefView, ground: GroundFigure, draft: Draft) -> Outlin
 def readable(text: str) -> tuple[Position, ...]:
     """Read the lines that are places, passing over those that are not yet."""
     found = []
-    for line in text.splitlines():
+    for line in text.splitlines()[:MOST_LINES]:
         try:
             found.append(read.place(line))
         except ShivelightError:

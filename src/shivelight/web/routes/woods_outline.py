@@ -105,6 +105,8 @@ def _next(bench: Workbench, wood: Wood, typed: Mapping[str, str], do: str) -> Ou
     if tap is not None and square is not None:
         view = bench.ground_of(wood.name, centre=square[0], radius_m=square[1], side_px=PAGE_PX)
         draft = tapped(draft, view.position_at(tap[0] * PAGE_PX, tap[1] * PAGE_PX))
+    elif do == "read" and _is_file(draft.outline):
+        draft = _read_file(bench, draft)
     elif do == "back":
         draft = taken_back(draft)
     elif do == "clear":
@@ -119,6 +121,22 @@ def _next(bench: Workbench, wood: Wood, typed: Mapping[str, str], do: str) -> Ou
     elif do == "whole":
         square = None
     return _page(bench, wood.name, draft, square)
+
+
+def _is_file(text: str) -> bool:
+    """Whether what was pasted is a file's text, not corners one a line."""
+    return text.lstrip()[:1] in {"<", "{", "["}
+
+
+def _read_file(bench: Workbench, draft: Draft) -> Draft:
+    """Write the corners of a pasted file one a line: they are drawn before they are kept."""
+    try:
+        corners = bench.outline_from(draft.outline)
+    except ShivelightError as why:
+        return replace(draft, wrong=str(why))
+    outline = by_key(WOOD)["outline"].on_page(corners)
+    words = f"{len(corners)} corners are read from what was pasted."
+    return replace(draft, outline=outline, reading=words)
 
 
 def _page(
