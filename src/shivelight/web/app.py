@@ -1,11 +1,13 @@
 """The app: its pages, its files, its errors, and the guard before them."""
 
+import logging
 import threading
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
 from fastapi import FastAPI, Response
 
+from shivelight.basis.errors import ShivelightError
 from shivelight.web import static
 from shivelight.web.errors import add_error_pages
 from shivelight.web.house import House
@@ -23,7 +25,10 @@ from shivelight.web.routes import (
     start,
     woods,
 )
+from shivelight.web.show import pages
+from shivelight.workbench.bench import Workbench
 
+log = logging.getLogger(__name__)
 ROUTES = (arrive, devices, evening, jobs, kit, logs, looks, settings, sheets, spots, start, woods)
 
 
@@ -56,15 +61,16 @@ def _file(name: str) -> Response:
 
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
-    threading.Thread(target=_read_ahead, daemon=True).start()
+    threading.Thread(target=_read_ahead, args=(app.state.house,), daemon=True).start()
     yield
-    del app
 
 
-def _read_ahead() -> None:
+def _read_ahead(house: House) -> None:
     """Load what the first page and the first judgement want, while nobody waits for it."""
-    from shivelight.web.show import pages  # noqa: PLC0415  in its own thread
-    from shivelight.workbench.bench import Workbench  # noqa: PLC0415  as above
-
     pages().get_template("evening.html.j2")
+    try:
+        with house.bench() as bench:
+            bench.week(house.settings.mornings)
+    except ShivelightError as why:
+        log.info("Nothing was read ahead: %s", why)  # the page itself will say it
     Workbench.read_ahead()
