@@ -8,7 +8,8 @@ from shivelight.basis.errors import OutOfRangeError, ShivelightError
 from shivelight.basis.instants import zone
 from shivelight.outing.wishes import LEAF_STAGES
 from shivelight.outing.woods import MistHabit, Privacy, Wood, require_name
-from shivelight.web.boxes import RefusedError
+from shivelight.web.boxes import Box, RefusedError
+from shivelight.web.contexts.woods import sentence
 from shivelight.workbench import read
 from shivelight.workbench.fields.field import Field
 from shivelight.workbench.fields.woods import ACCESS, WOOD, with_habit
@@ -114,6 +115,12 @@ _BOX_OF = {
 """Which box a number outside its limits belongs to."""
 
 
+def plain_boxes(made: tuple[Box, ...], fields: tuple[Field, ...]) -> tuple[Box, ...]:
+    """Leave out the hints that only say a label again."""
+    hints = {field.key: field.hint for field in fields}
+    return tuple(replace(one, hint=hints[one.key]) for one in made)
+
+
 def wood_values(wood: Wood) -> dict[str, Any]:
     """Values of a wood by the keys of its boxes."""
     return {
@@ -158,7 +165,7 @@ def wood_from(said: Mapping[str, Any], old: Wood | None, typed: Mapping[str, str
         told = with_habit(whole, old.habit if old is not None else MistHabit())
         return Wood(**told) if old is None else replace(old, **told)
     except OutOfRangeError as why:
-        raise RefusedError({_BOX_OF.get(why.name, ""): str(why)}) from why
+        raise RefusedError({_BOX_OF.get(why.name, ""): sentence(str(why))}) from why
     except ShivelightError as why:
         raise RefusedError({"outline": str(why)}) from why
 

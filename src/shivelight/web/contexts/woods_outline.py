@@ -140,7 +140,7 @@ def outline_page(view: ReliefView, ground: GroundFigure, draft: Draft) -> Outlin
         radius_m=f"{view.square.radius_m:.6g}",
         degrees=view.degrees,
         heights=_heights(view),
-        margin=(f"{view.source}.", *_fine(view)),
+        margin=(f"{view.source.rstrip('.')}.", *_fine(view)),
         reading=draft.reading or "Nothing is set yet on this picture.",
         wrong=draft.wrong,
         wrong_parking=draft.wrong_parking,
