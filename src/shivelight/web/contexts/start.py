@@ -104,7 +104,7 @@ def start_page(
         demo=(
             "An invented valley with seven woods, eight spots and two autumns of logs, on the "
             "evening before a misty morning. It has a book of its own; yours is not touched. "
-            + ("It is made already." if demo_is_there else "Making it takes some ten seconds.")
+            + ("It is made already." if demo_is_there else "Making it takes ten to twenty seconds.")
         ),
         demo_button="" if in_demo else "Visit the demo valley",
     )
