@@ -1,10 +1,12 @@
 """The pages of spots: the list, one spot, its forms, its skyline and its pictures."""
 
+import datetime as dt
 import re
 from collections.abc import Mapping
 
 import pytest
 
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.web.tokens import unguarded
 from tests.intake.photographs import CAMERA, photo
 from tests.web.visitor import Visitor
@@ -84,6 +86,17 @@ def test_another_day_and_another_year_are_shown(valley: Visitor) -> None:
     assert "year=2026" in page["light"]["later"]
     assert "2027-11-04" in page["light"]["later"]
     assert "year=2025" in page["year"]["earlier"]
+
+
+def test_notes_of_the_season_stand_under_their_year(valley: Visitor) -> None:
+    note = SeasonNote(day=dt.date(2026, 10, 12), stage="turning", words="birch first")
+    with valley.house.bench() as bench:
+        bench.note_season("Pinnet Heath", note)
+    then = valley.json("/spot", name=GAP, year="2026")["year"]["notes"]
+    assert "Your notes of 2026: 12 October leaf turning, birch first." in then
+    assert not any(
+        "Your notes" in line for line in valley.json("/spot", name=GAP)["year"]["notes"]
+    )
 
 
 @pytest.mark.parametrize(

@@ -56,7 +56,7 @@ def draw_leaf_row(
         _mark(pen, leaf.stages[index], (x(index), foot), tall)
     for word, first, last in _groups(leaf.stages):
         middle = (x(first) + x(last)) / 2.0
-        if width_px(word, size_px=14.5, face="field-400") < x(last) - x(first) + 6.0:
+        if width_px(word, size_px=14.5, face="field-400") < x(last) - x(first) - 2.0:
             look = Letters(size=14.5, token="ink2", anchor="middle")
             pen.text((middle, foot + 20.0), word, look)
 

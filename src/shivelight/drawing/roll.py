@@ -207,7 +207,8 @@ class Roll:
             max(top[1] - 12.0, 16.0),
         )
         look = Letters(size=15.0 if heavy else 14.5, bold=heavy, anchor="middle", plate="sheet")
-        self.pen.text(at, path.label, look)
+        short = scale.is_narrow and not heavy
+        self.pen.text(at, path.label.split(",")[0] if short else path.label, look)
 
     def _hour(
         self, utc: np.datetime64, bead: tuple[float, float], top: tuple[float, float]

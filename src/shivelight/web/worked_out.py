@@ -72,7 +72,12 @@ WORKED_OUT: dict[str, WorkedOut] = {
             "Each column is a day, each cell a few minutes of the clock on the wall. Black is "
             "before civil dawn or after civil dusk, grey is light without sun on the spot, pale "
             "is sun, copper is sun where the wishes want it.",
-            "Steps in the edges are the clock changes. Crowns are not counted here.",
+            "Steps in the edges are the clock changes. Where crowns were worked out, sun of which "
+            "they leave less than a twentieth is grey. The dates without direct sun leave crowns "
+            "out.",
+            "A day counts as one on which the wishes can be met when the sun is as wanted for 20 "
+            "minutes together in the hours drawn, in season and with the usual leaf. Nothing is "
+            "said here of mist, air, ground or sky.",
         ),
         sources=("As for the light; civil twilight ends at 6° under the level horizon.",),
     ),
@@ -133,7 +138,8 @@ WORKED_OUT: dict[str, WorkedOut] = {
         what="the season",
         sentences=(
             "Stages of the leaf by typical dates of the stand; your own notes of a wood stand "
-            "beside them.",
+            "beside them. In the row under a carpet a mark is half as high on days when early and "
+            "late years, eight days to either side, have another stage.",
         ),
         sources=("Usual days: from memory and judgement; docs/models.md says for which woods.",),
     ),

@@ -1,6 +1,7 @@
 """Figures of a spot's light as a page shows them: the roll of a day, the carpet of a year."""
 
 import datetime as dt
+import threading
 from collections import OrderedDict
 from dataclasses import dataclass
 
@@ -37,6 +38,7 @@ FIRST_YEAR, LAST_YEAR = 1900, 2049
 """Years that the ephemeris holds with a day to spare."""
 MOST_YEARS = 4
 """Carpets remembered; one takes some 5 MB."""
+_lock = threading.Lock()
 _worked_out: "OrderedDict[tuple[object, ...], tuple[Carpet, DarkSeason]]" = OrderedDict()
 
 
@@ -202,15 +204,16 @@ class FigureDesk(SketchDesk):
         crowns = self.crowns_of(spot)
         made = None if crowns is None else str(crowns.made_utc)
         key = (str(self.book.path), spot, wood, skyline.altitude_deg.tobytes(), made, year)
-        if key not in _worked_out:
-            _worked_out[key] = (
-                self.season_carpet(spot.name, year),
-                self.dark_season(spot.name, year),
-            )
+        with _lock:
+            made_before = _worked_out.get(key)
+        if made_before is not None:
+            return made_before
+        worked_out = self.season_carpet(spot.name, year), self.dark_season(spot.name, year)
+        with _lock:
+            _worked_out[key] = worked_out
             while len(_worked_out) > MOST_YEARS:
                 _worked_out.popitem(last=False)
-        _worked_out.move_to_end(key)
-        return _worked_out[key]
+        return worked_out
 
 
 def _path(light: LightDay, *, chosen: bool) -> SunPath:

@@ -8,6 +8,7 @@ from shivelight.drawing.figure import Figure
 from shivelight.drawing.words import date_words
 from shivelight.outing.history import SpotHistory
 from shivelight.outing.pictures import Picture
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Spot, SpotState
 from shivelight.outing.woods import Wood
 from shivelight.web.contexts.spot_light import LightPart, YearPart, light_part, year_part
@@ -105,6 +106,7 @@ class SpotFound:
     year: SpotYear
     history: SpotHistory
     pictures: Sequence[Picture]
+    notes: Sequence[SeasonNote]
     today: dt.date
 
 
@@ -120,7 +122,7 @@ def spot_page(one: SpotFound, *, day: dt.date, year: int) -> SpotPage:
         wants=wishes_words(spot),
         has_wishes=bool(spot.wishes),
         light=light_part(one.light, one.roll, day=day, year=year),
-        year=year_part(one.year, spot.name, day=day, year=year),
+        year=year_part(one.year, spot.name, day=day, year=year, noted=one.notes),
         record=record(one.history),
         mark=spot.mark.transits,
         confirmed=_confirmed(spot, one.today),

@@ -1,7 +1,7 @@
 """A spot's light as its page says it: one day's windows, and the year's spans."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from shivelight.basis.instants import day_words, zone_label
@@ -9,10 +9,12 @@ from shivelight.drawing.figure import Figure
 from shivelight.drawing.words import clock_or, date_words, minutes, window
 from shivelight.light.crowned import crowns_words, seen_span
 from shivelight.light.reach import LightWindow
+from shivelight.outing.season_notes import SeasonNote
 from shivelight.web.show import link
 from shivelight.workbench.figures import FIRST_YEAR, LAST_YEAR, SpotYear
 from shivelight.workbench.results import DarkSeason, LightDay
 
+ORIGINS = {"both": "typed, and worked out from a raster", "level": "taken as level"}
 WINDOWS = ("where", "direct light", "lasts", "light from", "sun")
 
 
@@ -99,9 +101,13 @@ def light_part(one: LightDay, roll: Figure, *, day: dt.date, year: int) -> Light
     )
 
 
-def year_part(one: SpotYear, spot: str, *, day: dt.date, year: int) -> YearPart:
-    """Write the year."""
+def year_part(
+    one: SpotYear, spot: str, *, day: dt.date, year: int, noted: Sequence[SeasonNote] = ()
+) -> YearPart:
+    """Write the year, with what was noted of the wood's season in it."""
     notes = ["Mist, air, ground and sky are left to the evening before."]
+    seen = [_noted(note) for note in noted if note.day.year == year]
+    notes += [f"Your notes of {year}: {'; '.join(seen)}."] if seen else []
     notes += [f"{one.dark.note[:1].upper()}{one.dark.note[1:]}."] if one.dark.note else []
     return YearPart(
         year=year,
@@ -112,6 +118,12 @@ def year_part(one: SpotYear, spot: str, *, day: dt.date, year: int) -> YearPart:
         earlier=_year_link(spot, day, year - 1),
         later=_year_link(spot, day, year + 1),
     )
+
+
+def _noted(note: SeasonNote) -> str:
+    leaf = f"leaf {note.stage}" if note.stage else ""
+    words = ", ".join(part for part in (leaf, note.words) if part)
+    return f"{note.day.day} {note.day:%B} {words}"
 
 
 def _day_link(spot: str, day: dt.date, year: int) -> str:
@@ -137,7 +149,7 @@ def _answer(one: LightDay) -> str:
 
 
 def _margin(one: LightDay) -> Iterator[str]:
-    yield f"skyline: {one.skyline.origin}"
+    yield f"skyline: {ORIGINS.get(one.skyline.origin, one.skyline.origin)}"
     yield f"highest {one.skyline.highest_deg:.1f}° toward {one.skyline.highest_toward_deg:.0f}°"
     anchor = one.sunrise_utc if one.sunrise_utc is not None else one.civil_dawn_utc
     yield "clock: " + (zone_label(anchor, one.zone_name) if anchor is not None else one.zone_name)

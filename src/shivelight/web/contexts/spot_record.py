@@ -62,11 +62,11 @@ def _answer(one: SpotHistory) -> str:
 
 def _lines(one: SpotHistory) -> Iterator[str]:
     if one.said:
-        yield (
-            f"Judged for {counted(one.said, 'morning')}; nothing suited better on "
-            f"{one.first} of them."
+        first = (
+            f"the first choice on {one.first} of them" if one.first else "never the first choice"
         )
-        yield f"By the wood's evening before: {one.counts.words}."
+        yield f"Judged for {counted(one.said, 'morning')}; {first}."
+        yield f"On the evenings before: {one.counts.words}."
     if one.visited:
         yield f"Visited on {counted(one.visited, 'morning')}."
 

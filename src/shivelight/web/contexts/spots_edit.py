@@ -46,6 +46,8 @@ PARTS = (
     ),
     ("The rest", ("privacy", "note")),
 )
+MOST_BUTTONS = 6
+"""The page offers more words than these in a menu, which needs an empty line to begin with."""
 FROM_PICTURE = "From the picture."
 
 
@@ -149,8 +151,7 @@ def new_spot(
     known = {} if draft is None else _told(draft)
     values: dict[str, Any] = {"wood": wood or (woods[0] if len(woods) == 1 else None), **known}
     filled = boxes(new_fields(woods), values, typed=typed, wrong=wrong, asked=ASKED)
-    if draft is not None:
-        filled = tuple(_from_picture(box, known) for box in filled)
+    filled = tuple(_worded(_from_picture(box, known)) for box in filled)
     form = Form(
         action="/spot/new",
         button="Add this spot",
@@ -302,6 +303,15 @@ def _from_picture(box: Box, told: Mapping[str, Any]) -> Box:
     if box.key not in told or box.wrong:
         return box
     return replace(box, hint=f"{FROM_PICTURE} {box.hint}".strip())
+
+
+def _worded(box: Box) -> Box:
+    """Say in full what must hold; offer no wood before one was chosen."""
+    if box.key == "musts":
+        return replace(box, label="What must hold there, all at once")
+    if box.key == "wood" and box.text not in box.words:
+        return replace(box, words=("", *box.words) if len(box.words) > MOST_BUTTONS else box.words)
+    return box
 
 
 def _arranged(

@@ -79,6 +79,7 @@ def _page(bench: Workbench, name: str, day: str, year: str) -> SpotPage:
         year=bench.spot_year(known.name, which, chosen=when),
         history=bench.spot_history(known.name),
         pictures=bench.pictures_of(known.name),
+        notes=bench.season_notes(wood.name),
         today=bench.today(wood),
     )
     return spot_page(found, day=when, year=which)
