@@ -13,8 +13,8 @@ class Step:
     ----------
     title, words : str
         What it is, and what is typed for it.
-    button, href : str
-        Where it is done.
+    button, again, href : str
+        Words on the way there, the first time and later; where it is done.
     is_done, is_next : bool
         Whether it is done, and whether it is the one to do now.
     """
@@ -22,6 +22,7 @@ class Step:
     title: str
     words: str
     button: str
+    again: str
     href: str
     is_done: bool
     is_next: bool
@@ -37,8 +38,8 @@ class StartPage:
         What comes next, in a sentence.
     steps : tuple of Step
         Wood, spot, forecast.
-    is_ready : bool
-        Whether all three are done.
+    is_empty, is_ready : bool
+        Whether none of the three is done, or all are.
     sheet : str
         Words on the way to the sheet.
     sheet_href : str
@@ -49,6 +50,7 @@ class StartPage:
 
     answer: str
     steps: tuple[Step, ...]
+    is_empty: bool
     is_ready: bool
     sheet: str
     sheet_href: str
@@ -84,10 +86,10 @@ def start_page(
     following = done.index(False) if False in done else len(done)
     steps = tuple(
         Step(
-            title=title, words=words, button=button, href=href, is_done=done[place],
+            title=title, words=words, button=button, again=again, href=href, is_done=done[place],
             is_next=place == following,
         )
-        for place, (title, words, button, href) in enumerate(_steps(wood))
+        for place, (title, words, button, again, href) in enumerate(_steps(wood))
     )  # fmt: skip
     answers = (
         "Begin with one wood, one spot and one forecast: three minutes of typing.",
@@ -98,19 +100,24 @@ def start_page(
     return StartPage(
         answer=answers[following],
         steps=steps,
+        is_empty=not any(done),
         is_ready=following == len(steps),
         sheet=_sheet_words(is_ready=following == len(steps), is_judged=is_judged),
         sheet_href="/sheet" if is_judged else "/evening",
         demo=(
             "An invented valley with seven woods, eight spots and two autumns of logs, on the "
             "evening before a misty morning. It has a book of its own; yours is not touched. "
-            + ("It is made already." if demo_is_there else "Making it takes ten to twenty seconds.")
+            + (
+                "It is made already."
+                if demo_is_there
+                else "Making it takes ten to twenty seconds."
+            )
         ),
         demo_button="" if in_demo else "Visit the demo valley",
     )
 
 
-def _steps(wood: str) -> tuple[tuple[str, str, str, str], ...]:
+def _steps(wood: str) -> tuple[tuple[str, str, str, str, str], ...]:
     spot = link("/spot/new", wood=wood)
     return (
         (
@@ -118,6 +125,7 @@ def _steps(wood: str) -> tuple[tuple[str, str, str, str], ...]:
             "Its name and where the car stands, as coordinates or a point of a GPX file; how high "
             "it lies. The rest can wait.",
             "Add the first wood",
+            "Add another wood",
             "/wood/new",
         ),
         (
@@ -125,6 +133,7 @@ def _steps(wood: str) -> tuple[tuple[str, str, str, str], ...]:
             "Where you stand and which way you look, from a phone picture or typed; and what the "
             "picture waits for, such as mist and the sun from the left.",
             "Add the first spot",
+            "Add another spot",
             spot,
         ),
         (
@@ -132,6 +141,7 @@ def _steps(wood: str) -> tuple[tuple[str, str, str, str], ...]:
             "Fetched from a service, read from a file, or typed in one sentence from the "
             "thermometer at the window. The mornings are judged from it at once.",
             "Fetch or type a forecast",
+            "Fetch or type another forecast",
             "/evening",
         ),
     )
