@@ -161,7 +161,7 @@ def _line(
     text = (typed or {}).get(one.name, one.value)
     box = Box(
         key=one.name, label=label, unit=one.unit, hint=one.help, text=text, words=one.choices,
-        asked=True, wrong=(wrong or {}).get(one.name, ""),
+        asked=bool(one.choices), wrong=(wrong or {}).get(one.name, ""),
     ) if can_change(one, is_here=is_here) else None  # fmt: skip
     return SettingLine(
         key=one.name,

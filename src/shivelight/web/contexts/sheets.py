@@ -212,19 +212,29 @@ def asked_values(asked: WordAsked) -> dict[str, Any]:
     return {field.key: getattr(asked, field.key) for field in WORD}
 
 
-def as_last_time(filled: tuple[Box, ...], last: WordAsked) -> tuple[Box, ...]:
-    """Say beneath the remembered boxes what they hold, or what comes of leaving them empty."""
-    return tuple(replace(box, hint=_hint(box, last)) for box in filled)
+def as_last_time(filled: tuple[Box, ...], last: WordAsked, *, is_left: bool) -> tuple[Box, ...]:
+    """Say beneath the remembered boxes what they hold, or what comes of leaving them empty.
+
+    Parameters
+    ----------
+    filled : tuple of Box
+        Of the form.
+    last : WordAsked
+        What was said last time.
+    is_left : bool
+        Whether word is left for this morning already, so that last time is this time.
+    """
+    return tuple(replace(box, hint=_hint(box, last, is_left=is_left)) for box in filled)
 
 
-def _hint(box: Box, last: WordAsked) -> str:
+def _hint(box: Box, last: WordAsked, *, is_left: bool) -> str:
     if box.key not in SAID:
         return "" if box.key == "note" else box.hint
     before = getattr(last, box.key)
     if not before:
         return ""
     if box.text == before:
-        return "As last time."
+        return "" if is_left else "As last time."
     return f"Left empty, it is as last time: {before}."
 
 

@@ -227,7 +227,8 @@ def _word(
     left, last = bench.word_left(day), bench.word_of_last_time()
     zone_name = morning.zone_name
     values = asked_values(last) if left is None else word_values(left, zone_name, let_out)
-    filled = as_last_time(boxes(WORD, values, typed=typed, wrong=wrong), last)
+    filled = boxes(WORD, values, typed=typed, wrong=wrong)
+    filled = as_last_time(filled, last, is_left=left is not None)
     form = Form(
         action="/word", button="Leave this word", boxes=filled,
         hidden=(("day", day.isoformat()),), wrong=(wrong or {}).get("", ""),
