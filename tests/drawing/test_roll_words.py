@@ -112,6 +112,24 @@ def test_a_higher_date_does_not_flatten_the_chosen_one() -> None:
     assert scale_of(LEVEL, (june, path()), narrow=False, frame_deg=FRAME).top_deg > 60.0
 
 
+def test_hours_behind_the_skyline_are_not_written_on_it() -> None:
+    given = {
+        "paths": (path(),), "windows": (), "view_azimuth_deg": 119.0,
+        "angle_of_view_deg": 15.2, "zone_name": wennick.ZONE,
+    }  # fmt: skip
+    low = skyline_roll_svg(LEVEL, **given)  # type: ignore[arg-type]
+    high = skyline_roll_svg(np.full(180, 12.0), **given)  # type: ignore[arg-type]
+    unknown = skyline_roll_svg(np.full(180, np.nan), **given)  # type: ignore[arg-type]
+    assert ">08:00<" in low
+    assert ">08:00<" not in high
+    assert ">08:00<" in unknown
+
+
+def test_a_place_on_the_roll_is_read_back_as_its_bearing() -> None:
+    scale = scale_of(LEVEL, (path(),), narrow=False, frame_deg=FRAME)
+    assert abs(scale.azimuth_deg(scale.x(300.0)) - 300.0) < 1e-9
+
+
 def test_leaf_marks_have_the_shape_of_their_stage() -> None:
     stages = ("bare",) * 30 + ("full",) * 30 + ("turning",) * 30
     sure = (True,) * 90

@@ -312,6 +312,7 @@ def test_pictures_are_shown_by_number_in_a_few_sizes_alone(valley: Visitor) -> N
     assert valley.get("/picture", number=1, side=320).status_code == 404
     assert valley.get("/picture", number=1, side=333).status_code == 422
     assert valley.get("/picture", number="../../etc/passwd").status_code == 422
+    assert "There is no picture 999" in valley.get("/picture", number="9" * 30).text
 
 
 def test_the_skyline_is_a_table_with_spare_rows(valley: Visitor) -> None:

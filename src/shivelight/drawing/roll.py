@@ -9,6 +9,7 @@ from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError
 from shivelight.basis.instants import clock, to_local
 from shivelight.drawing.roll_scale import RollScale, SunPath, scale_of
+from shivelight.drawing.roll_words import skyline_at
 from shivelight.drawing.svg import Letters, Pen
 from shivelight.light.reach import LightWindow
 
@@ -102,6 +103,7 @@ class Roll:
         self.zone_name = zone_name
         self.paths = paths
         self.taken: list[tuple[float, float]] = []
+        self.skyline_deg: FloatArray | None = None
 
     def grid(self) -> None:
         """Draw lines of equal height, and the bearings beneath."""
@@ -148,6 +150,7 @@ class Roll:
     def ground(self, altitude_deg: FloatArray) -> None:
         """Fill the skyline; unknown stretches are a broken line at no height."""
         scale = self.scale
+        self.skyline_deg = altitude_deg
         for run in self._runs(altitude_deg):
             tops = [(scale.x_of(turn), scale.y(height)) for turn, height in run]
             foot = scale.bottom_px
@@ -198,7 +201,7 @@ class Roll:
             if not hour and scale.is_narrow:
                 continue
             self.pen.ring(bead, radius, token="ink", filled=hour)
-            if hour and heavy and abs(bead[0] - top[0]) > 60.0 and not self._is_taken(bead):
+            if hour and heavy and abs(bead[0] - top[0]) > 60.0 and self._has_room(bead):
                 hours.append((utc, bead))
         for utc, bead in hours:
             self._hour(utc, bead, top)
@@ -234,10 +237,16 @@ class Roll:
         """Keep the hours' words off the words of the clearings."""
         self.taken = [self._post(window) for window in windows if window.starts_at_skyline]
 
-    def _is_taken(self, bead: tuple[float, float]) -> bool:
-        return any(
+    def _has_room(self, bead: tuple[float, float]) -> bool:
+        """Whether an hour's words would stand neither on the ground nor on a clearing's."""
+        if any(
             x - 110.0 < bead[0] < x + 70.0 and y - 26.0 < bead[1] < y + 48.0 for x, y in self.taken
-        )
+        ):
+            return False
+        if self.skyline_deg is None:
+            return True
+        skyline_deg = skyline_at(self.skyline_deg, self.scale.azimuth_deg(bead[0]))
+        return not bead[1] > self.scale.y(skyline_deg)
 
     def _post(self, window: LightWindow) -> tuple[float, float]:
         height = self.scale.y(window.start_altitude_deg)

@@ -78,6 +78,11 @@ class RollScale:
         """Place of a bearing, beyond the right edge where it is not on the roll [px]."""
         return self.x_of(self.turn_deg(azimuth_deg))
 
+    def azimuth_deg(self, x_px: float) -> float:
+        """Bearing at a place. [°]."""
+        share = (x_px - self.left_px) / (self.right_px - self.left_px)
+        return float(wrap_deg(self.start_deg + share * self.span_deg))
+
     def y(self, height_deg: float) -> float:
         """Place of a height, kept inside the plot [px]."""
         share = (height_deg + 1.0) / (self.top_deg + 1.0)

@@ -22,8 +22,8 @@ from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Typed, go, uploads, writes, wrong_of
 from shivelight.web.house import House, Undo
 from shivelight.web.routes.spots_edit import beside
+from shivelight.web.routes.spots_pictures import picture_number
 from shivelight.web.show import house_of, link, show
-from shivelight.workbench import read
 from shivelight.workbench.fields.spots import SPOT, WISHES
 
 router = APIRouter()
@@ -55,7 +55,7 @@ def add(request: Request, typed: Typed) -> Response:
             said = read_boxes(new_fields(names), typed, asked=ASKED, emptied=True)
             spot = bench.add_spot(_spot(said))
             if picture:
-                bench.give_picture(read.whole(picture, what="picture"), spot.name)
+                bench.give_picture(picture_number(picture), spot.name)
     except REFUSALS as why:
         page = _page(house, picture=picture, typed=typed, wrong=beside(why))
         status = status_of(why) if "" in wrong_of(why) else 422
@@ -90,7 +90,7 @@ def _page(
         names = tuple(one.wood.name for one in bench.woods())
         if picture:
             try:
-                draft = bench.spot_draft(read.whole(picture, what="picture"))
+                draft = bench.spot_draft(picture_number(picture))
             except ShivelightError as why:
                 if typed is None:
                     raise

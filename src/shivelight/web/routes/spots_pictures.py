@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
+from shivelight.basis.errors import BadInputError
 from shivelight.outing.pictures import Picture
 from shivelight.web.bodies import PHOTO, hold_upload
 from shivelight.web.forms import Typed, go, uploads, writes
@@ -11,14 +12,15 @@ from shivelight.web.show import house_of, link
 from shivelight.workbench import read
 
 router = APIRouter()
+MOST = 2**53
 KEPT = "private, max-age=86400"
 
 
 @router.get("/picture")
-def picture(request: Request, number: int, side: int = 320) -> Response:
+def picture(request: Request, number: str, side: int = 320) -> Response:
     """Give a small copy without place, time or any other fact in it."""
     with house_of(request).bench() as bench:
-        data = bench.picture_bytes(number, side)
+        data = bench.picture_bytes(picture_number(number), side)
     return Response(data, media_type="image/jpeg", headers={"Cache-Control": KEPT})
 
 
@@ -38,7 +40,7 @@ async def keep(request: Request) -> Response:
 @router.post("/spot/picture/off", **writes(more=("number",)))
 def take_off(request: Request, typed: Typed) -> Response:
     """Take a picture from its spot; its file stays beside the book."""
-    number = read.whole(typed.get("number", ""), what="picture")
+    number = picture_number(typed.get("number", ""))
     with house_of(request).bench() as bench:
         before = bench.picture(number)
         bench.forget_picture(number)
@@ -53,11 +55,25 @@ def take_off(request: Request, typed: Typed) -> Response:
 @router.post("/spot/picture/on", **writes(more=("number", "name")))
 def put_on(request: Request, typed: Typed) -> Response:
     """Give a picture of the book to a spot."""
-    number = read.whole(typed.get("number", ""), what="picture")
+    number = picture_number(typed.get("number", ""))
     with house_of(request).bench() as bench:
         given = bench.give_picture(number, typed.get("name", ""))
     there = link("/spot", name=given.spot) + "#h-pictures"
     return go(request, there, f"The picture belongs to {given.spot}.")
+
+
+def picture_number(text: str) -> int:
+    """Read the number of a picture.
+
+    Raises
+    ------
+    BadInputError
+        If it is none, or larger than any.
+    """
+    number = read.whole(text, what="number of the picture")
+    if number > MOST:
+        raise BadInputError(f"There is no picture {text[:20]}; the numbers stand on the pages.")
+    return number
 
 
 def _keep(house: House, data: bytes, name: str) -> Picture:
