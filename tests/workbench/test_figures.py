@@ -107,6 +107,13 @@ def test_a_dark_valley_has_its_dark_season(spots: Workbench) -> None:
     assert not made.asks_sun
 
 
+@pytest.mark.parametrize("name", [GAP, "Rope and Fern"])
+def test_the_dark_season_beside_a_carpet_is_the_one_worked_out_alone(
+    spots: Workbench, name: str
+) -> None:
+    assert spots.spot_year(name, 2027).dark == spots.dark_season(name, 2027)
+
+
 def test_a_year_follows_a_change_of_the_spot(spots: Workbench) -> None:
     before = spots.spot_year(GAP, 2027)
     spots.change_spot(GAP, wishes=wishes("direct light", "sun 80 to 85 deg"))

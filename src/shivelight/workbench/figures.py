@@ -208,12 +208,19 @@ class FigureDesk(SketchDesk):
             made_before = _worked_out.get(key)
         if made_before is not None:
             return made_before
-        worked_out = self.season_carpet(spot.name, year), self.dark_season(spot.name, year)
+        carpet = self.season_carpet(spot.name, year)
+        worked_out = carpet, self._dark_of(spot, carpet, year)
         with _lock:
             _worked_out[key] = worked_out
             while len(_worked_out) > MOST_YEARS:
                 _worked_out.popitem(last=False)
         return worked_out
+
+    def _dark_of(self, spot: Spot, carpet: Carpet, year: int) -> DarkSeason:
+        """Dark season beside a carpet, which without crowns knows already whether there is one."""
+        if carpet.beam_frac is None and not np.isnat(carpet.first_sun_utc).any():
+            return DarkSeason(spot=spot.name, year=year, spans=(), always=False)
+        return self.dark_season(spot.name, year)
 
 
 def _path(light: LightDay, *, chosen: bool) -> SunPath:
