@@ -3,7 +3,7 @@
 import datetime as dt
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -122,9 +122,32 @@ def show(
         Of the answer.
     """
     if wants_json(request):
-        return Response(json_text(context), status_code=status, media_type="application/json")
+        said = context if status < 400 else _refusal(context, status)
+        return Response(json_text(said), status_code=status, media_type="application/json")
     text = pages().get_template(template).render(page=context, frame=_frame(request, title))
     return HTMLResponse(text, status_code=status)
+
+
+def _refusal(context: Any, status: int) -> Any:
+    """Give the one shape of an error; a form's page is refused for what stands in its boxes."""
+    plain = to_plain(context)
+    if isinstance(plain, dict) and set(plain) == {"error"}:
+        return context
+    sentence = " ".join(dict.fromkeys(_wrongs(plain))) or "This was not taken."
+    return {"error": {"status": status, "kind": "not understood", "sentence": sentence}}
+
+
+def _wrongs(plain: Any) -> Iterator[str]:
+    """Give every sentence of refusal inside a page."""
+    if isinstance(plain, Mapping):
+        for name, one in plain.items():
+            if name == "wrong" and isinstance(one, str) and one:
+                yield one
+            else:
+                yield from _wrongs(one)
+    elif isinstance(plain, (list, tuple)):
+        for one in plain:
+            yield from _wrongs(one)
 
 
 def json_text(value: object) -> str:
