@@ -19,9 +19,7 @@ def put_back(request: Request, before: Spot, after: Spot) -> Undo | None:
 
     def back(bench: Workbench) -> str:
         if bench.spot(before.name) != after:
-            raise BadInputError(
-                f"{before.name} was changed again since; nothing was taken back."
-            )
+            raise BadInputError(f"{before.name} was changed again since; nothing was taken back.")
         values = {one.name: getattr(before, one.name) for one in fields(before)}
         bench.change_spot(values.pop("name"), **values)
         return f"{before.name} is as it was."
