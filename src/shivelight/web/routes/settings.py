@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import FileResponse
 from starlette.background import BackgroundTask
 
-from shivelight.basis.errors import ShivelightError
+from shivelight.basis.errors import BadInputError, ShivelightError
 from shivelight.web.boxes import RefusedError
 from shivelight.web.contexts.help import HELP
 from shivelight.web.contexts.settings import (
@@ -33,6 +33,9 @@ from shivelight.workbench.settings import Settings, with_said
 router = APIRouter()
 NAMES = tuple(Settings.__dataclass_fields__)
 TITLE = "Settings"
+MOST_LETTERS = 400
+MOST_FIGURES = 15
+"""No setting wants more; a float holds no more figures. A judgement."""
 
 
 @router.get("/settings")
@@ -130,12 +133,22 @@ def _changed(
     wrong: dict[str, str] = {}
     for name, value in said.items():
         try:
+            _require_short(shown[name], value)
             with_said(Settings(), {name: value}, "this page")
         except ShivelightError as why:
             wrong[name] = str(why)
     if wrong:
         raise RefusedError(wrong)
     return said
+
+
+def _require_short(one: SettingShown, value: str) -> None:
+    most = MOST_LETTERS if one.kind == "text" else MOST_FIGURES
+    if len(value) > most:
+        signs = "letters" if one.kind == "text" else "figures"
+        raise BadInputError(f"{_upper(one.label)} has {len(value)} {signs}; {most} is the most.")
+    if not value.isprintable():
+        raise BadInputError(f"{_upper(one.label)} holds a sign that cannot be printed.")
 
 
 def _require_may(settings: list[SettingShown], *, here: bool) -> None:
