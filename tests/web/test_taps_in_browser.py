@@ -116,7 +116,10 @@ def test_the_card_is_copied_as_text(address: str, laptop: Page) -> None:
     assert "Orla Penwarne" in card
 
 
-@pytest.mark.parametrize("path", ["/settings", "/devices", "/start", "/help", "/pair", "/sheet"])
+@pytest.mark.parametrize(
+    "path",
+    ["/settings", "/devices", "/start", "/help", "/pair", "/sheet", "/word/page?day=2027-11-03"],
+)
 def test_the_quiet_pages_complain_of_nothing_and_fit(address: str, phone: Page, path: str) -> None:
     told = quiet(phone)
     phone.goto(address + path)
