@@ -5,6 +5,8 @@ from collections.abc import Mapping, MutableMapping
 from dataclasses import dataclass
 from typing import Any
 
+from shivelight.web.origins import is_loopback
+
 _HASH = re.compile(r"sha(256|384|512)-[A-Za-z0-9+/]{42,88}={0,2}")
 _HASHED_NAME = re.compile(r"[.-][0-9a-f]{8,64}\.[a-z0-9]+$")
 FIXED = {
@@ -103,3 +105,10 @@ def put_headers(
     )
     others = [(k, v) for k, v in message["headers"] if k.decode("latin-1").lower() not in ours]
     message["headers"] = others + [(k.encode(), v.encode()) for k, v in ours.items()]
+
+
+def _is_trustworthy(scope: Mapping[str, Any]) -> bool:
+    """Whether browsers take the origin as trustworthy: this machine's own address."""
+    host = next((value for name, value in scope["headers"] if name == b"host"), b"")
+    name = host.decode("latin-1").rpartition(":")[0] or host.decode("latin-1")
+    return name == "localhost" or is_loopback(name.strip("[]"))
