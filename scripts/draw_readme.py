@@ -6,16 +6,25 @@ Runs the demo itself; needs Chromium and pdftoppm (Debian: poppler-utils) for th
 import argparse
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import Browser, sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent
 FIGURES = ROOT / "docs" / "figures"
 DAY = "2027-11-03"
 PHONE = {"width": 390, "height": 1180}
+LAPTOP = {"width": 1280, "height": 1130}
+SPOT = "/spot?name=White%20Post%20Gap&day=2027-11-03"
+SCREENS = (
+    ("screen-evening", "/evening", "paper", LAPTOP),
+    ("screen-spot", SPOT, "paper", LAPTOP),
+    ("screen-evening-phone", "/evening", "dim", PHONE),
+    ("screen-arrive-phone", "/arrive?mist=good&air=still&light=clear", "dim", PHONE),
+)
 
 
 def main() -> int:
@@ -33,6 +42,7 @@ def main() -> int:
         page.goto((demo / f"morning-sheet-{DAY}.html").as_uri())
         page.wait_for_timeout(300)
         page.screenshot(path=FIGURES / "sheet-phone.png")
+        draw_screens(browser, demo)
         browser.close()
     subprocess.run(
         ["pdftoppm", "-r", "72", "-png", "-gray", "-singlefile",
@@ -45,6 +55,29 @@ def main() -> int:
         check=True,
     )  # fmt: skip
     return 0
+
+
+def draw_screens(browser: Browser, demo: Path) -> None:
+    """Open the demo's book in the browser and take its pages as pictures."""
+    port = 18_417
+    command = [
+        str(Path(sys.executable).with_name("shivelight")), "--book", str(demo / "wennick.sqlite"),
+        "--now", "2027-11-02 21:40", "--zone", "Europe/London", "open", "--no-browser",
+        "--port", str(port),
+    ]  # fmt: skip
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as served:
+        assert served.stdout is not None
+        served.stdout.readline()  # it is told once the port is there
+        for name, path, theme, size in SCREENS:
+            context = browser.new_context(viewport=size)
+            address = f"http://127.0.0.1:{port}"
+            context.add_cookies([{"name": "shivelight-theme", "value": theme, "url": address}])
+            page = context.new_page()
+            page.goto(address + path, wait_until="load")
+            page.wait_for_timeout(300)
+            page.screenshot(path=FIGURES / f"{name}.png")
+            context.close()
+        served.send_signal(signal.SIGINT)
 
 
 def copy_words(demo: Path) -> None:
