@@ -32,6 +32,7 @@ def report(one: DemoReport, width: int) -> str:
         ),
         lines(
             "Look on with",
+            f"  {again} \\\n      open",
             f"  {again} \\\n      evening show --all",
             f"  {typed} --book {one.book} light on 'White Post Gap' 2027-11-03",
             f"  {typed} --book {one.book} wood show 'Pinnet Heath'",
