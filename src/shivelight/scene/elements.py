@@ -8,8 +8,12 @@ bearing of view, so that the frame can be laid on a map; nothing here knows wher
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TypeAlias
 
 from shivelight.basis.errors import BadInputError, require_range
+
+Point: TypeAlias = tuple[float, float, float]
+"""A point of the local frame: x, y, z. [m]"""
 
 FARTHEST_M = 2_000.0
 """No trunk farther than this is told from another by stepping aside. [m]"""
@@ -62,9 +66,10 @@ class Trunk:
     width_m : float
         Its diameter at the height of a chest. [m]
     height_m : float
-        From its foot to where it ends or leaves the picture. [m]
+        How far its top stands above its foot, upright, or where it leaves the picture. [m]
     lean_right_deg, lean_away_deg : float
-        How far its axis leans to the right, and away from the mark. [°]
+        How far its axis leans from the upright as judged from the mark: to the right of the
+        line of sight, and away along it. [°]
     role : Role
         What it is in the picture.
     doubt : Doubt
@@ -103,6 +108,25 @@ class Trunk:
         """From the lens axis at the mark, to the right. [°]."""
         return math.degrees(math.atan2(self.x_m, self.y_m))
 
+    def ends_m(self, slope: "Slope") -> tuple[Point, Point]:
+        """Where its axis begins and ends: foot and top, in the local frame. [m].
+
+        Parameters
+        ----------
+        slope : Slope
+            The ground it stands on.
+        """
+        right = self.height_m * math.tan(math.radians(self.lean_right_deg))
+        away = self.height_m * math.tan(math.radians(self.lean_away_deg))
+        sight_x, sight_y = self.x_m / self.distance_m, self.y_m / self.distance_m
+        foot_z = slope.height_m(self.x_m, self.y_m)
+        top = (
+            self.x_m + right * sight_y + away * sight_x,
+            self.y_m - right * sight_x + away * sight_y,
+            foot_z + self.height_m,
+        )
+        return (self.x_m, self.y_m, foot_z), top
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
@@ -123,8 +147,8 @@ class Segment:
     """
 
     name: str
-    start_m: tuple[float, float, float]
-    end_m: tuple[float, float, float]
+    start_m: Point
+    end_m: Point
     width_m: float
     role: Role = Role.INTRUDER
     doubt: Doubt = Doubt()
@@ -234,6 +258,9 @@ class Survey:
         The elements; names are told apart across all of them.
     slope : Slope
         The ground.
+    scale_doubt_frac : float
+        Standard error that all distances share, as where one's pace or the step between two
+        pictures was longer or shorter than thought.
     """
 
     trunks: tuple[Trunk, ...] = ()
@@ -241,8 +268,10 @@ class Survey:
     holes: tuple[SkyHole, ...] = ()
     closed: tuple[ClosedGround, ...] = ()
     slope: Slope = Slope()
+    scale_doubt_frac: float = 0.0
 
     def __post_init__(self) -> None:
+        require_range("doubt of the scale", self.scale_doubt_frac, 0.0, 0.5)
         seen: set[str] = set()
         for name in self.names:
             if name.casefold() in seen:
@@ -253,8 +282,12 @@ class Survey:
     @property
     def names(self) -> tuple[str, ...]:
         """Names of all elements."""
-        every = (*self.trunks, *self.segments, *self.holes, *self.closed)
-        return tuple(one.name for one in every)
+        return (
+            *(one.name for one in self.trunks),
+            *(one.name for one in self.segments),
+            *(one.name for one in self.holes),
+            *(one.name for one in self.closed),
+        )
 
     @property
     def subject(self) -> Trunk | Segment | None:
