@@ -35,8 +35,10 @@ def test_the_version_is_told(run: Run) -> None:
     [
         (("wod",), "No such command 'wod'. Did you mean 'word', 'wood'?"),
         (("book",), "Missing command, one of: new, check, backup, export, import."),
-        (("wood", "show"), "Missing argument 'WOOD'."),
+        (("wood", "show"), "Missing argument 'WOOD'; for example: shivelight wood show '"),
         (("wood", "show", "A", "B"), "Got unexpected extra argument"),
+        (("sun", "tomorrow"), "shivelight sun 2027-11-03 --at '53.0 N 5.1 W' --zone"),
+        (("open", "--port", "many"), "--port wants a whole number in figures. See: "),
         (("evening", "judge", "--mornings", "many"), "number of mornings 'many'"),
         (("--now", "tonight", "wood", "list"), "write it like '2027-11-02 21:40'"),
         (("--zone", "Mars", "--now", "2027-11-02 21:40", "wood", "list"), "'Mars'"),

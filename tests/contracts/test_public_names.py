@@ -16,6 +16,13 @@ METHODS = """
     fetch_forecasts read_forecast enter_evening forecasts
     judge judged take write_sheet leave_word arrive
     log_found counts hindcast warm next_morning
+    photo_facts keep_picture give_picture spot_from_photo spot_draft add_spot_from_photo
+    pictures_of pictures_of_no_spot picture picture_bytes forget_picture
+    detach_raster attach_uploaded keep_raster_file write_relief relief_of relief_overlay
+    outlines_in outline_from draw_outline note_season season_notes drop_season_note
+    keep_forecast evening_typed week spot_year spot_history logs last_outing
+    sheet_page sheet_paper keep_word word_page word_paper word_text put_word_back
+    stay take_back_found pair_device devices device_with forget_device
 """
 ERRORS = """
     ShivelightError OutOfRangeError BadInputError MissingDataError UnreadableFileError

@@ -383,7 +383,7 @@ class TestBad:
             read_ground([tmp_path / "away.tif"], around=None)
 
     def test_a_folder(self, tmp_path: Path) -> None:
-        with pytest.raises(UnreadableFileError, match="There is no file"):
+        with pytest.raises(UnreadableFileError, match="is a folder; name a file in it"):
             read_ground([tmp_path], around=None)
 
     @pytest.mark.parametrize("body", [b"", b"not a raster", b"\x89PNG\r\n\x1a\n", b"{}"])
@@ -477,8 +477,12 @@ class TestBad:
         with pytest.raises(BadInputError, match="is a picture of 3 colours, not heights"):
             read_ground([path], around=None)
 
-    def test_a_system_nobody_knows(self, tmp_path: Path) -> None:
+    def test_what_a_file_says_of_its_system_counts(self, tmp_path: Path) -> None:
         path = write(tmp_path / "n.tif", hills())
+        assert "3794" in read_ground([path], around=None, crs="EPSG:27700").crs_wkt
+
+    def test_a_system_nobody_knows(self, tmp_path: Path) -> None:
+        path = write(tmp_path / "n.tif", hills(), crs=None)
         with pytest.raises(BadInputError, match="EPSG:1 is not known"):
             read_ground([path], around=None, crs="EPSG:1")
 

@@ -1,6 +1,10 @@
 """Skylines, rasters, evenings, settings and counts."""
 
+import shutil
+import sqlite3
 from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -10,6 +14,7 @@ from shivelight.basis.errors import (
     NotFoundError,
     OutOfRangeError,
     UnreadableFileError,
+    UnwritableError,
 )
 from shivelight.land.skyline import level_skyline
 from shivelight.outing.kept import EveningNote, RasterNote, StoredForecast, StoredSkyline
@@ -17,6 +22,7 @@ from shivelight.outing.kit import Kit
 from shivelight.store import crowns, evenings, kit, rasters, settings, skylines
 from shivelight.store.book import FieldBook
 from shivelight.store.contents import Contents, contents
+from shivelight.store.refusals import in_words
 from tests.store.sample import CROWNS, EVENING, RASTER, SKYLINE, TYPED
 
 
@@ -146,3 +152,14 @@ def test_kept_values_refuse_what_makes_no_sense() -> None:
         EveningNote(wood="a", typed_utc=EVENING, humidity_frac=62.0)
     with pytest.raises(BadInputError, match="ground 'muddy' is not one of: dry, wet"):
         EveningNote(wood="a", typed_utc=EVENING, ground="muddy")
+
+
+@pytest.mark.parametrize(("free", "told"), [(1000, "The disk is full"), (10**9, "Check the disk")])
+def test_a_disk_that_fails_for_want_of_room_is_called_full(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, free: int, told: str
+) -> None:
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: SimpleNamespace(free=free))
+    why = sqlite3.OperationalError("disk I/O error")
+    why.sqlite_errorcode = sqlite3.SQLITE_IOERR_WRITE
+    with pytest.raises(UnwritableError, match=told), in_words(tmp_path / "book.sqlite"):
+        raise why

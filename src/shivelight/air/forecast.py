@@ -124,7 +124,7 @@ class Ensemble:
         keep = (self.utc >= start_utc) & (self.utc <= end_utc)
         if not keep.any():
             raise MissingDataError(
-                f"The forecast from {self.source} covers {_minute(self.utc[0])} to "
+                f"The forecast ({self.source}) covers {_minute(self.utc[0])} to "
                 f"{_minute(self.utc[-1])} UTC, not {_minute(start_utc)} to {_minute(end_utc)}; "
                 "fetch or type a newer one."
             )

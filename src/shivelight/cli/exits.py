@@ -40,8 +40,13 @@ _DISK = {
     errno.ENOENT: "there is no such file or folder",
     errno.EISDIR: "that is a folder",
     errno.ENOTDIR: "part of that path is no folder",
-    errno.EEXIST: "that is there already",
+    errno.EEXIST: "something else of that name is there already",
+    errno.ENAMETOOLONG: "that name is too long",
+    errno.ELOOP: "its links lead in a circle",
 }
+
+_SEE = (("type the evening", " See: shivelight evening enter --help"),)
+"""Words of sentences that pages show too, and what the command line adds to them."""
 
 
 def code_of(error: BaseException) -> int:
@@ -56,12 +61,20 @@ def code_of(error: BaseException) -> int:
     return FAULT
 
 
+def _in_our_words(text: str, cause: BaseException | None) -> str:
+    """Put the system's reason, where a sentence quotes it, in the words used here."""
+    if isinstance(cause, OSError) and cause.strerror and cause.errno in _DISK:
+        return text.replace(cause.strerror, _DISK[cause.errno])
+    return text
+
+
 def sentence_of(error: BaseException) -> str:
     """Say what went wrong in one sentence that can be acted on."""
     if isinstance(error, KeyboardInterrupt):
         return "Stopped. What was finished before is kept."
     if isinstance(error, ShivelightError):
-        return str(error)
+        text = _in_our_words(str(error), error.__cause__)
+        return text + next((more for words, more in _SEE if words in text), "")
     if isinstance(error, OSError) and error.errno in _DISK:
         where = f" ({error.filename})" if error.filename else ""
         return f"Not done: {_DISK[error.errno]}{where}."

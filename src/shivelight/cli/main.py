@@ -140,14 +140,31 @@ def main(arguments: Sequence[str]) -> int:
 
 def _usage_sentence(refusal: typer.TyperException) -> str:
     """Say what is wrong with the words of the command, and where its help is."""
-    text = " ".join(refusal.format_message().split()).rstrip(".")
+    text = _plain(" ".join(refusal.format_message().split()).rstrip("."))
     context = getattr(refusal, "ctx", None)
     if context is None:
         return f"{text}. See: shivelight --help"
+    if text.startswith("Missing ") and (example := _example(context.command)):
+        return f"{text}; for example: {example}. See: {context.command_path} --help"
     if text == "Missing command" and isinstance(context.command, TyperGroup):
         text = f"Missing command, one of: {', '.join(context.command.list_commands(context))}"
     stop = "" if text.endswith("?") else "."
     return f"{text}{stop} See: {context.command_path} --help"
+
+
+def _example(one: Any) -> str:
+    """First whole line to type of a command's help, joined where it is broken."""
+    joined = (one.epilog or "").replace("\\\n", "").splitlines()
+    typed = [line.strip() for line in joined if line.strip().startswith("shivelight ")]
+    return " ".join(typed[0].split()) if typed else ""
+
+
+def _plain(text: str) -> str:
+    """Say without the parser's own words that an option wants a whole number."""
+    if "valid integer" not in text:
+        return text
+    named = text.split("'")[1] if "'" in text else "The option"
+    return f"{named} wants a whole number in figures"
 
 
 def run() -> None:

@@ -21,7 +21,7 @@ def register(root: typer.Typer) -> None:
 
 @command(
     app,
-    "shivelight skyline set 'White Post Gap' --at '95: 1 fist 2 fingers' --at '150: 4'",
+    "shivelight skyline set 'White Post Gap' --at '95: 1 fist 2 fingers' --at '130: 4'",
     "shivelight skyline set 'White Post Gap' --file heights.csv",
     name="set",
 )

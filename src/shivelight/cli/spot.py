@@ -1,9 +1,11 @@
 """``spot``: where the tripod stands, and what it waits for."""
 
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
+from shivelight.basis.errors import BadInputError
 from shivelight.cli.options import command, require_said
 from shivelight.cli.session import Session
 from shivelight.workbench.fields.spots import SPOT, STATE, WISHES, gathered
@@ -21,24 +23,53 @@ def register(root: typer.Typer) -> None:
     app,
     "shivelight spot add 'White Post Gap' --wood 'Pinnet Heath' --at '53.0051 N 5.0899 W' \\\n"
     "    --view 118 --focal 135 --walk 12 --must 'sun 2 to 6 deg' --must 'still air'",
+    "shivelight spot add 'Bank Oak' --from-photo bank.jpg --focal 70 --must 'soft light'",
     fields=SPOT + WISHES,
 )
 def add(
     session: Session,
     spot: Name,
-    wood: Annotated[str, typer.Option("--wood", metavar="WOOD", help="The wood it is in.")],
     said: dict[str, Any],
+    wood: Annotated[
+        str | None,
+        typer.Option("--wood", metavar="WOOD", help="The wood it is in.", show_default=False),
+    ] = None,
+    from_photo: Annotated[
+        Path | None,
+        typer.Option(
+            "--from-photo",
+            metavar="FILE",
+            help="Take what is not typed from this photograph, and keep it for the spot.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Add a spot to a wood."""
+    wishes = (*said.pop("musts", ()), *said.pop("likes", ()))
+    if from_photo is not None:
+        _add_from_photo(session, from_photo, spot=spot, wood=wood, said={**said, "wishes": wishes})
+        return
     from shivelight.cli.say.spot import page
     from shivelight.outing.spots import Spot
 
+    if wood is None:
+        raise BadInputError("--wood is missing; add it, such as --wood 'Pinnet Heath'.")
     require_said(said, "position", "--at '53.0051 N 5.0899 W'", keep=True)
     require_said(said, "view_azimuth_deg", "--view 118", keep=True)
-    wishes = (*said.pop("musts", ()), *said.pop("likes", ()))
     made = Spot(name=spot, wood=wood, wishes=wishes, **gathered(said, None))
     with session.bench() as bench:
         session.show(bench.add_spot(made), page)
+
+
+def _add_from_photo(
+    session: Session, file: Path, *, spot: str, wood: str | None, said: dict[str, Any]
+) -> None:
+    from shivelight.cli.say.photo import spot_made
+    from shivelight.workbench.photo_file import photo_bytes
+
+    data = photo_bytes(file)
+    with session.bench() as bench:
+        session.show(bench.add_spot_from_photo(data, name=spot, wood=wood, typed=said), spot_made)
 
 
 @command(app, "shivelight spot list", "shivelight spot list --wood 'Pinnet Heath'")

@@ -89,6 +89,7 @@ def access(
     app,
     "shivelight wood raster 'Threll Clough' tile-1.tif tile-2.tif",
     "shivelight wood raster 'Threll Clough' crowns.tif --kind canopy",
+    "shivelight wood raster 'Threll Clough' ground.asc --crs EPSG:27700",
 )
 def raster(
     session: Session,
@@ -104,6 +105,15 @@ def raster(
         str | None,
         typer.Option("--height-unit", metavar="m|ft", help="Unit of heights, if it says none."),
     ] = None,
+    crs: Annotated[
+        str | None,
+        typer.Option(
+            "--crs",
+            metavar="EPSG:N",
+            help="Coordinate system, if the file says none: EPSG:27700.",
+            show_default=False,
+        ),
+    ] = None,
 ) -> None:
     """Lay a raster of heights under a wood."""
     from shivelight.cli.say.wood import rasters
@@ -111,7 +121,7 @@ def raster(
     sort = read.choice(kind, ("ground", "canopy", "surface"), what="kind")
     with session.bench() as bench, session.progress() as progress:
         notes = bench.attach_raster(
-            wood, files, kind=sort, height_unit=height_unit, progress=progress
+            wood, files, kind=sort, height_unit=height_unit, crs=crs, progress=progress
         )
         session.show(notes, rasters)
 

@@ -205,6 +205,8 @@ def _lines(text: str) -> Iterator[NamedPlace]:
 
 
 def _text_of(path: Path) -> str:
+    if path.is_dir():
+        raise UnreadableFileError(f"{path} is a folder; name a file in it.")
     if not path.is_file():
         raise UnreadableFileError(f"There is no file {path.name}; check the name and the folder.")
     if path.stat().st_size > MOST_BYTES:

@@ -109,6 +109,8 @@ def opened(path: Path) -> Iterator[Any]:
     UnreadableFileError
         If the file is absent, empty, no raster of a known format, or damaged.
     """
+    if path.is_dir():
+        raise UnreadableFileError(f"{path} is a folder; name a file in it.")
     if not path.is_file():
         raise UnreadableFileError(f"There is no file {path.name}; check the name and the folder.")
     try:
@@ -271,12 +273,12 @@ def _system(path: Path, data: Any, crs: str | None) -> Any:
         raise MissingDataError(
             f"{path.name} has no coordinate system; name it, for example with --crs EPSG:27700."
         )
-    try:
-        return CRS.from_user_input(crs if crs is not None else data.crs.to_wkt())
+    try:  # what a file says of itself counts: its tiles may lie in several systems
+        return CRS.from_user_input(crs if data.crs is None else data.crs.to_wkt())
     except CRSError as why:
         raise BadInputError(
-            f"The coordinate system {crs or 'of ' + path.name} is not known; give an EPSG number "
-            "such as EPSG:27700."
+            f"The coordinate system {crs if data.crs is None else 'of ' + path.name} is not "
+            "known; give an EPSG number such as EPSG:27700."
         ) from why
 
 

@@ -108,6 +108,32 @@ def read_table(payload: bytes | str, *, zone_name: str | None = None) -> Ensembl
     return with_missing_hours(single(utc, "a table", **quantities))
 
 
+def unknown_columns(payload: bytes | str) -> tuple[str, ...]:
+    """Name the columns of a table of weather that :func:`read_table` makes nothing of.
+
+    Parameters
+    ----------
+    payload : bytes or str
+        The text.
+
+    Returns
+    -------
+    tuple of str
+        As the header writes them; a column without a name by its number.
+
+    Raises
+    ------
+    UnreadableFileError, MissingDataError, BadInputError
+        As :func:`read_table`.
+    """
+    header, _ = _records(text_from(payload, SOURCE))
+    return tuple(
+        name or f"column {index + 1}, without a name"
+        for index, name in enumerate(header)
+        if _bare(name) not in _TIME_NAMES and _quantity(name)[0] is None
+    )
+
+
 def _records(text: str) -> tuple[list[str], list[tuple[int, list[str]]]]:
     """Split into the header's cells and the numbered rows of cells."""
     lines = [
@@ -254,7 +280,8 @@ def _times(
     if zone_name is None and any(moment.tzinfo is None for moment in moments):
         raise BadInputError(
             "The table's times do not state their zone; end each with Z or +01:00, name the "
-            "column time_utc, or give the zone of the clock they were read from."
+            "column time_utc, or give the zone of the clock they were read from (--zone "
+            "Europe/London)."
         )
     return _instants(moments, zone_name or "UTC")
 

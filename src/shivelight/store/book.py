@@ -138,7 +138,8 @@ class FieldBook:
         """
         if self._writer is None:
             raise UnwritableError(
-                f"{self.path.name} was opened for reading only; nothing was changed."
+                f"{self.path.name} was opened for reading only; nothing was changed. Allow "
+                "writing to it and its folder, or use a copy."
             )
         outer = self._writing_now()
         with in_words(self.path):

@@ -1,5 +1,6 @@
 """What SQLite and the disk refuse, in one sentence that can be acted on."""
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -59,6 +60,9 @@ _SENTENCES: dict[int, tuple[type[ShivelightError], str]] = {
     ),
 }
 
+FULL_BYTES = 256 * 1024
+"""With less room than this a disk that fails is called full (a judgement)."""
+
 
 @contextmanager
 def in_words(path: Path) -> Iterator[None]:
@@ -104,9 +108,20 @@ def _came_from_the_driver(why: BaseException) -> bool:
     return str(raised_in).startswith("sqlalchemy.")
 
 
+def _is_full(path: Path) -> bool:
+    """Whether the disk has less room than SQLite's side files want."""
+    try:
+        return shutil.disk_usage(path.parent).free < FULL_BYTES
+    except OSError:
+        return False
+
+
 def _sentence(path: Path, why: BaseException) -> ShivelightError:
     code = getattr(why, "sqlite_errorcode", None)
     if code is None:  # raised by the driver itself, such as for a type it cannot bind
         return BadInputError(f"{path.name} cannot hold this: {why}.")
-    kind, words = _SENTENCES.get(code & 0xFF, _SENTENCES[_ERROR])
+    primary = code & 0xFF
+    if primary == _IOERR and _is_full(path):  # some file systems tell SQLite no more than that
+        primary = _FULL
+    kind, words = _SENTENCES.get(primary, _SENTENCES[_ERROR])
     return kind(words.format(name=path.name, why=why))

@@ -6,6 +6,9 @@ The methods live in one module for each thing a person does (``woods``, ``skylin
 together.
 """
 
+import logging
+import os
+import shlex
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +28,8 @@ from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
 from shivelight.workbench.week import WeekDesk
+
+_log = logging.getLogger(__name__)
 
 
 class Workbench(
@@ -53,7 +58,8 @@ class Workbench(
         settings : Settings
             As chosen.
         create : bool
-            Whether to start a new book where there is none.
+            Whether to start a new book where there is none. One that may not be written is
+            opened for reading alone.
         now : datetime64, optional
             The present to go by, to rehearse another evening; the clock's when not given.
 
@@ -67,10 +73,10 @@ class Workbench(
             make_folder(path.parent)
         elif not path.exists():
             raise NotFoundError(
-                f"There is no field book at {path}; begin one there with: book new, or check the "
-                "name."
+                f"There is no field book at {path}; begin one there with: shivelight --book "
+                f"{shlex.quote(str(path))} book new, or check the name."
             )
-        book = FieldBook.open(path, create=create)
+        book = FieldBook.open(path, create=create, read_only=not _may_be_written(path))
         return cls(book, settings, np.datetime64("now", "us") if now is None else now)
 
     @staticmethod
@@ -103,3 +109,13 @@ class Workbench(
 
     def __exit__(self, *raised: object) -> None:
         self.close()
+
+
+def _may_be_written(path: Path) -> bool:
+    """Whether a book, and its folder for SQLite's side files, may be written; a new one may."""
+    if not path.is_file():
+        return True
+    may = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+    if not may:
+        _log.info("%s, or its folder, is read-only: it is only read", path)
+    return may

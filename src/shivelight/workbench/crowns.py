@@ -77,7 +77,7 @@ def crowns_from_rasters(
             around=position,
             radius_m=REACH_M,
             height_unit=_of(notes, which)[0].height_unit or None,
-            crs=_of(notes, which)[0].crs or None,
+            crs=next((note.crs for note in _of(notes, which) if note.crs), None),
         )
         for reader, which in (
             (read_ground, "ground"), (read_canopy if kind == "canopy" else read_ground, kind),

@@ -19,6 +19,7 @@ from shivelight.workbench.demo_ground import write_valley_ground
 from shivelight.workbench.demo_valley import MORNING, Valley, valley
 from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.forecast import EveningTyped
+from shivelight.workbench.keeping import make_folder
 from shivelight.workbench.results import SheetFiles, WordFiles
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import WordAsked
@@ -76,7 +77,7 @@ def run_demo(folder: Path, settings: Settings, *, progress: Progress = silent) -
     progress : callable
         Told of the steps.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     for old in folder.glob(f"{BOOK_NAME}*"):
         old.unlink()
     here = replace(settings, book=str(folder / BOOK_NAME))

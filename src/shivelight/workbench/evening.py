@@ -49,12 +49,14 @@ class EveningDesk(ForecastDesk):
         from shivelight.workbench.judging import Judging  # noqa: PLC0415  half a second to load
 
         first = day or self.next_morning()
-        count = mornings or self.settings.mornings
+        count = self.settings.mornings if mornings is None else mornings
         if not 1 <= count <= 7:
             raise OutOfRangeError("number of mornings", count, 1, 7)
         spots = [spot for spot in self.spots() if spot.state.value != "lost"]
         if not spots:
-            raise NotFoundError("The field book holds no spot yet; add one with: spot add.")
+            raise NotFoundError(
+                "The field book holds no spot yet; add one with: shivelight spot add."
+            )
         judging = Judging(self, spots, first)
         days = [first + dt.timedelta(days=number) for number in range(count)]
         judged: list[Morning] = []
@@ -77,7 +79,8 @@ class EveningDesk(ForecastDesk):
         found = judgements.latest(self.book, day)
         if found is None:
             raise NotFoundError(
-                f"Nothing has been judged for {day}; judge it first with: evening judge {day}."
+                f"Nothing has been judged for {day}; judge it first with: "
+                f"shivelight evening judge {day}."
             )
         return found
 

@@ -82,7 +82,9 @@ class ForecastDesk(LightDesk):
             raise BadInputError("Fetching is switched off (setting: service); type the evening.")
         woods = [wood_rows.get(self.book, wood)] if wood else list(wood_rows.every(self.book))
         if not woods:
-            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+            raise MissingDataError(
+                "The field book holds no wood yet; add one with: shivelight wood add."
+            )
         kept: list[ForecastKept] = []
         answers: dict[tuple[float, float], Fetched] = {}
         for number, one in enumerate(woods):
@@ -137,7 +139,9 @@ class ForecastDesk(LightDesk):
         """
         woods = [wood_rows.get(self.book, wood)] if wood else list(wood_rows.every(self.book))
         if not woods:
-            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+            raise MissingDataError(
+                "The field book holds no wood yet; add one with: shivelight wood add."
+            )
         headers = {"zone_name": zone_name} if zone_name else {}
         found = kind or kind_of(payload)
         stored = [
@@ -150,13 +154,19 @@ class ForecastDesk(LightDesk):
             )
             for one in woods
         ]
-        return self._keep(stored, woods)
+        kept = self._keep(stored, woods)
+        unknown = _not_understood(payload) if found == "table" else ""
+        return tuple(
+            replace(one, note=" ".join(filter(None, (one.note, unknown)))) for one in kept
+        )
 
     def enter_evening(self, values: EveningTyped) -> tuple[ForecastKept, ...]:
         """Keep what was read off and typed this evening, for every wood."""
         woods = wood_rows.every(self.book)
         if not woods:
-            raise MissingDataError("The field book holds no wood yet; add one with: wood add.")
+            raise MissingDataError(
+                "The field book holds no wood yet; add one with: shivelight wood add."
+            )
         payload = json.dumps(to_plain(values), ensure_ascii=False).encode("utf-8")
         typed_utc = to_utc(values.at, woods[0].zone_name)
         stored = [
@@ -400,6 +410,17 @@ def _of_another_place(one: ForecastKept) -> BadInputError:
         f"The forecast from {one.source} was made for a place {one.distance_km:.0f} km from "
         f"{one.wood}; fetch or type one for here."
     )
+
+
+def _not_understood(payload: bytes) -> str:
+    """Say which columns of a table were left out, because nothing is known by their names."""
+    from shivelight.intake.table import unknown_columns  # noqa: PLC0415  beside its one use
+
+    names = unknown_columns(payload)
+    if not names:
+        return ""
+    were = "column was" if len(names) == 1 else "columns were"
+    return f"{len(names)} {were} not understood and left out: {', '.join(names)}."
 
 
 def joined(older: Ensemble, newer: Ensemble) -> Ensemble:

@@ -32,6 +32,11 @@ class KeepingDesk(Desk):
         UnwritableError
             If the copy exists already and ``replace`` was not said, or cannot be written.
         """
+        if path.is_file() and not replace:
+            raise UnwritableError(
+                f"{path} is there already; choose another name for the copy, or write over it "
+                "with --replace."
+            )
         return copy_book(self.book.path, path, overwrite=replace)
 
     def book_export(self, path: Path) -> Path:

@@ -159,7 +159,7 @@ class RasterDesk(WoodDesk):
                 if crs and path.suffix == ".asc":
                     path.with_suffix(".prj").write_text(_esri_wkt(crs), encoding="ascii")
             return self.attach_raster(
-                wood, paths, kind=kind, height_unit=height_unit, progress=progress
+                wood, paths, kind=kind, height_unit=height_unit, crs=crs, progress=progress
             )
         finally:
             self._remove_unused(paths)

@@ -70,6 +70,8 @@ def outline_bytes(path: Path) -> bytes:
     UnreadableFileError
         If it is not there, too big or cannot be read.
     """
+    if path.is_dir():
+        raise UnreadableFileError(f"{path} is a folder; name a file in it.")
     if not path.is_file():
         raise UnreadableFileError(f"There is no file {path.name}; check the name and the folder.")
     try:

@@ -24,6 +24,8 @@ SIDES_PX = (320, 960, 1600)
 """Long sides of the small copies; no others are made, so that their number stays bounded."""
 
 _log = logging.getLogger(__name__)
+LENS_OF_THE_CAMERA = "The lens is that of the camera that took this; give the one you mean to use."
+WOOD_GUESSED = "The wood is a guess:"
 
 
 class PictureDesk(WoodDesk):
@@ -163,9 +165,7 @@ class PictureDesk(WoodDesk):
         if facts.position is not None:
             sentences.append(_how_far_out(facts))
         if facts.focal_length_mm is not None:
-            sentences.append(
-                "The lens is that of the camera that took this; give the one you mean to use."
-            )
+            sentences.append(LENS_OF_THE_CAMERA)
         return SpotDraft(
             picture=picture,
             wood=wood,
@@ -202,7 +202,7 @@ class PictureDesk(WoodDesk):
             "" if holding or not _has_outline(woods, nearest) else " It lies outside its outline."
         )
         sentences.append(
-            f"The wood is a guess: {nearest} has the nearest parking place, "
+            f"{WOOD_GUESSED} {nearest} has the nearest parking place, "
             f"{round(away_m[nearest], -1):.0f} m away.{outside}"
         )
         return nearest

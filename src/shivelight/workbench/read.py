@@ -251,8 +251,10 @@ def sight_lines(path: Path) -> tuple[str, ...]:
     """
     try:
         text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as why:
-        raise UnreadableFileError(f"{path.name} cannot be read as text.") from why
+    except UnicodeDecodeError as why:
+        raise UnreadableFileError(f"{path} cannot be read as text.") from why
+    except OSError as why:
+        raise UnreadableFileError(f"{path} cannot be read: {why.strerror}.") from why
     lines: list[str] = []
     for place, raw in enumerate(text.splitlines(), start=1):
         line = raw.split("#")[0].strip()

@@ -4,6 +4,7 @@ Where the wood has a raster of its crowns, what beams meet on their way to the s
 beside the skyline.
 """
 
+import shlex
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +13,7 @@ import numpy as np
 
 from shivelight.basis.angles import wrap_deg
 from shivelight.basis.arrays import FloatArray
-from shivelight.basis.errors import MissingDataError, ShivelightError
+from shivelight.basis.errors import MissingDataError, ShivelightError, require_range
 from shivelight.basis.instants import to_local
 from shivelight.basis.places import Position
 from shivelight.intake.sights import read_sight_lines
@@ -36,6 +37,7 @@ from shivelight.workbench.desk import Progress, silent
 from shivelight.workbench.results import SkylineReport
 from shivelight.workbench.woods import WoodDesk
 
+LEAST_REACH_KM, MOST_REACH_KM = 0.001, 300.0
 USUAL_REACH_KM = 30.0
 """How far ground is read round a spot when nothing else is said: a 500 m hill stands 1° high at
 that distance. [km]"""
@@ -121,8 +123,11 @@ class SkylineDesk(WoodDesk):
         notes = [one for one in raster_rows.of_wood(self.book, wood.name) if one.kind == "ground"]
         if not notes:
             raise MissingDataError(
-                f"{wood.name} has no ground raster yet; attach one with: wood raster."
+                f"{wood.name} has no ground raster yet; attach one with: shivelight wood raster "
+                f"{shlex.quote(wood.name)} FILE."
             )
+        if reach_km is not None:
+            require_range("reach", reach_km, LEAST_REACH_KM, MOST_REACH_KM, "km")
         reach_m = (reach_km or USUAL_REACH_KM) * 1000.0
         places = _places(known)
         steps = 2 * len(places)
@@ -133,7 +138,7 @@ class SkylineDesk(WoodDesk):
                 around=position,
                 radius_m=reach_m,
                 height_unit=notes[0].height_unit or None,
-                crs=notes[0].crs or None,
+                crs=next((note.crs for note in notes if note.crs), None),
             )
             eye_m = _eye_height_m(known, seen_from)
             skyline = skyline_from_ground(

@@ -110,6 +110,7 @@ class WoodDesk(Desk):
         *,
         kind: str = "ground",
         height_unit: str | None = None,
+        crs: str | None = None,
         progress: Progress = silent,
     ) -> tuple[RasterNote, ...]:
         """Say where a wood's rasters lie, after reading them around a place of the wood.
@@ -124,6 +125,8 @@ class WoodDesk(Desk):
             What the heights are.
         height_unit : {"m", "ft"}, optional
             Where the file does not say.
+        crs : str, optional
+            Coordinate system of files that do not say it ("EPSG:27700").
         progress : callable
             Told of the steps.
 
@@ -134,29 +137,33 @@ class WoodDesk(Desk):
         """
         known = wood_rows.get(self.book, wood)
         progress("reading the raster", 0, 1)
-        self._check_raster(known, list(paths), kind=kind, height_unit=height_unit)
+        first = str(paths[0]) if paths else wood
+        unsaid = RasterNote(kind=kind, path=first, height_unit=height_unit or "", crs=crs or "")
+        self._check_raster(known, list(paths), unsaid)
         for path in paths:
-            note = RasterNote(
-                kind=kind, path=str(path.expanduser().resolve()), height_unit=height_unit or ""
-            )
-            raster_rows.attach(self.book, known.name, note)
+            whole = str(path.expanduser().resolve())
+            raster_rows.attach(self.book, known.name, replace(unsaid, path=whole))
         progress("reading the raster", 1, 1)
         return raster_rows.of_wood(self.book, known.name)
 
-    def _check_raster(
-        self, wood: Wood, paths: list[Path], *, kind: str, height_unit: str | None
-    ) -> None:
+    def _check_raster(self, wood: Wood, paths: list[Path], note: RasterNote) -> None:
         """Read rasters around the parking place or a spot, whichever they cover first."""
         from shivelight.intake.elevation import (  # noqa: PLC0415  loads GDAL
             read_canopy,
             read_ground,
         )
 
-        reader = read_canopy if kind == "canopy" else read_ground
+        reader = read_canopy if note.kind == "canopy" else read_ground
         refused: list[MissingDataError] = []
         for place in (wood.parking, *(spot.position for spot in self.spots(wood.name))):
             try:
-                reader(paths, around=place, radius_m=CHECK_RADIUS_M, height_unit=height_unit)
+                reader(
+                    paths,
+                    around=place,
+                    radius_m=CHECK_RADIUS_M,
+                    height_unit=note.height_unit or None,
+                    crs=note.crs or None,
+                )
             except MissingDataError as why:
                 refused.append(why)
             else:

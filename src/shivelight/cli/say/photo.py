@@ -1,8 +1,10 @@
 """Photographs in words."""
 
-from shivelight.cli.say.words import item, lines
+from shivelight.cli.say import spot as spots
+from shivelight.cli.say.words import blocks, item, lines
 from shivelight.drawing.words import date_words
 from shivelight.outing.pictures import PhotoFacts, Picture
+from shivelight.workbench.drafts import SpotFromPhoto
 
 NORTHS = {True: "from magnetic north", False: "true", None: "from a north that it does not name"}
 
@@ -27,6 +29,19 @@ def kept(picture: Picture, width: int) -> str:
         else f"Kept as picture {picture.id}.",
         item("file", [picture.file_name], width),
         item("caption", [picture.caption], width) if picture.caption else "",
+    )
+
+
+def spot_made(one: SpotFromPhoto, width: int) -> str:
+    """Show a spot that was made from a photograph, and what the photograph told."""
+    owner = one.picture.spot
+    return blocks(
+        spots.page(one.spot, width),
+        lines(
+            f"The photograph is picture {one.picture.id}, kept for {owner}.",
+            item("it told", [", ".join(one.taken) or "nothing that was not typed"], width),
+            item("but", list(one.sentences), width) if one.sentences else "",
+        ),
     )
 
 

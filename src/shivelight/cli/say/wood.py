@@ -61,6 +61,7 @@ def _facts(wood: Wood, width: int) -> str:
         item("why go", [wood.note], width) if wood.note else "",
         item("stand", [f"{wood.stand}, {wood.ground_height_m:g} m above the sea"], width),
         item("parking", [f"{place.latitude_deg:.5f}, {place.longitude_deg:.5f}"], width),
+        item("outline", [f"{len(wood.outline)} corners"], width) if wood.outline else "",
         item("road", ["not timed" if wood.road_min is None else f"{wood.road_min:g} min"], width),
         item("clock", [wood.zone_name], width),
         item("mist", ["; ".join(part for part in mist if part)], width),
