@@ -75,6 +75,13 @@ def _kept_again(run: Run) -> str:
     return told.out.replace(" of Heath Edge.", ".")
 
 
+@pytest.mark.parametrize("noun", ["", "book", "wood", "spot", "skyline", "forecast", "settings"])
+def test_no_line_of_a_list_of_commands_is_cut_short(noun: str) -> None:
+    listed = ran(*noun.split(), "--help").out.partition("Commands:")[2]
+    assert listed
+    assert "..." not in listed
+
+
 def test_the_skyline_of_the_help_is_kept_as_it_is_printed(valley: Run) -> None:
     (line,) = re.findall(r"shivelight (skyline set .* --at .*)", ran("skyline", "set", "-h").out)
     assert valley(*shlex.split(line)).code == exits.DONE
@@ -139,6 +146,36 @@ def test_a_reach_is_refused_in_the_unit_it_was_typed_in(valley: Run) -> None:
 def test_a_backup_that_is_there_names_the_option(valley: Run) -> None:
     valley("book", "backup", "copy.sqlite")
     assert "--replace" in valley("book", "backup", "copy.sqlite").err
+
+
+def test_an_export_goes_over_an_older_one_and_over_nothing_else(valley: Run) -> None:
+    Path("notes.txt").write_text("where the keys are", encoding="utf-8")
+    refused = valley("book", "export", "notes.txt")
+    assert_refused(refused, exits.UNWRITABLE, "notes.txt is there already and is no export")
+    assert Path("notes.txt").read_text(encoding="utf-8") == "where the keys are"
+    assert [valley("book", "export", "book.json").code for _ in "ab"] == [exits.DONE] * 2
+
+
+def test_arriving_on_another_day_wants_its_time(judged: Run) -> None:
+    found = ("arrive", "--mist", "thin", "--air", "still", "--light", "clear")
+    assert_refused(judged(*found), exits.BAD_INPUT, "2027-11-03 is not today's")
+    assert judged(*found, "--time", "06:55").code == exits.DONE
+
+
+def test_a_skill_is_told_only_where_it_differs_as_written(evening: Run) -> None:
+    told = " ".join(evening("evening", "judge", "--mornings", "1", "--all").out.split())
+    assert "without it the model's skill is" in told
+    assert not re.search(r"(\d\.\d\d) for (fog|mist), not \1", told)
+
+
+def test_a_spot_shows_its_pictures_and_a_wood_its_outline(snap: Run) -> None:
+    snap("spot", "photo", "bank.jpg", "--spot", "White Post Gap", "--caption", "from the bank")
+    shown = snap("spot", "show", "White Post Gap").out
+    assert "pictures        1, taken 24 October 2027: from the bank" in shown
+    Path("edge.txt").write_text("52.996,-5.108\n52.996,-5.095\n53.002,-5.095\n53.002,-5.108\n")
+    told = snap("wood", "outline", "Pinnet Heath", "edge.txt")
+    assert told.code == exits.DONE, told.err
+    assert "outline         4 corners" in snap("wood", "show", "Pinnet Heath").out
 
 
 def test_columns_that_are_not_understood_are_named(valley: Run) -> None:

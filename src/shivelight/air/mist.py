@@ -180,7 +180,8 @@ def mist_chance(night: Night, *, model: MistModel | None = None) -> MistChance:
     if np.any(said.variant < 0):
         raise MissingDataError(
             "Temperature or dew point is missing between 6 hours before and 1 hour after sunrise, "
-            "so no chance of mist can be worked out; only the season's rate is known."
+            "so no chance of mist can be worked out; only the season's rate is known. Fetch a "
+            "fuller forecast, or type the evening."
         )
     fog_base, mist_base = base_rates(night.sunrise_utc, night.latitude_deg, model=table)
     missing = _missing(said)
@@ -354,8 +355,13 @@ def _cost(missing: tuple[str, ...], said: Prediction, model: MistModel) -> str:
     full, used = model.variants[0], model.variants[int(said.variant[0])]
     if used.fog_skill >= full.fog_skill - 0.005 and used.mist_skill >= full.mist_skill - 0.005:
         return f"{', '.join(missing)}: the model does nearly as well without it"
+    skills = (("fog", used.fog_skill, full.fog_skill), ("mist", used.mist_skill, full.mist_skill))
+    told = [
+        f"{now:.2f} for {name}, not {best:.2f}"
+        for name, now, best in skills
+        if f"{now:.2f}" != f"{best:.2f}"
+    ]
     return (
-        f"{', '.join(missing)}: without it the model's skill is {used.fog_skill:.2f} for fog, "
-        f"not {full.fog_skill:.2f}, and {used.mist_skill:.2f} for mist, not "
-        f"{full.mist_skill:.2f} (0 is the month's rate, 1 perfect)"
+        f"{', '.join(missing)}: without it the model's skill is {', and '.join(told)} "
+        "(0 is the month's rate, 1 perfect)"
     )

@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from shivelight.basis.errors import BadInputError
 from shivelight.cli.options import Morning, command
 from shivelight.cli.session import Session
 from shivelight.workbench import read
@@ -50,5 +51,10 @@ def arrive(
     with session.bench() as bench:
         morning = session.morning(bench, day)
         zone_name = bench.judged(morning).zone_name
+        if at is None and morning != bench.today():
+            raise BadInputError(
+                f"The morning of {morning} is not today's, so now is no time of it; say the time "
+                "that counts, such as --time 06:55."
+            )
         found = bench.arrive(morning, answers, at=at, here=here)
         session.show(found, lambda one, width: arrival(one, width, zone_name=zone_name))

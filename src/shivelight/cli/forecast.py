@@ -8,7 +8,7 @@ import typer
 from shivelight.cli.options import command
 from shivelight.cli.session import Session
 
-app = typer.Typer(help="Forecasts: fetched, read from a file, and kept as received.")
+app = typer.Typer(help="Forecasts: fetched or read from a file; typed: evening enter.")
 
 
 def register(root: typer.Typer) -> None:

@@ -59,6 +59,8 @@ app = typer.Typer(
     epilog=example_text(
         (
             "shivelight demo --out demo-out",
+            "shivelight book new",
+            "shivelight open",
             "shivelight evening judge tomorrow",
             "shivelight sheet print tomorrow --out .",
         )

@@ -88,11 +88,12 @@ def list_(
 
 @command(app, "shivelight spot show 'White Post Gap'")
 def show(session: Session, spot: Name) -> None:
-    """Show one spot with its wishes and its mark."""
+    """Show one spot with its wishes, its mark and its pictures."""
     from shivelight.cli.say.spot import page
 
     with session.bench() as bench:
-        session.show(bench.spot(spot), page)
+        one, pictures = bench.spot(spot), bench.pictures_of(spot)
+    session.show(one, lambda spot_, width: page(spot_, width, pictures=pictures))
 
 
 @command(

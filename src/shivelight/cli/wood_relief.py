@@ -43,7 +43,10 @@ def relief(
         str, typer.Option("--side", metavar="PX", help="How many pixels wide it is.")
     ] = "720",
 ) -> None:
-    """Draw a wood's ground from its raster; without one, a plain grid of metres."""
+    """Draw a wood's ground from its raster.
+
+    Without a raster it is a plain grid of metres.
+    """
     from shivelight.cli.say.relief import written
 
     centre = None if at is None else read.position(at)

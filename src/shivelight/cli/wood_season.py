@@ -41,7 +41,10 @@ def season(
         bool, typer.Option("--drop", help="Take this very note back.", show_default=False)
     ] = False,
 ) -> None:
-    """Note what the season did in a wood; with nothing to note, show the notes."""
+    """Note what the season did in a wood, or show the notes.
+
+    Without WORDS it shows them.
+    """
     from shivelight.cli.say.season import notes
     from shivelight.outing.season_notes import SeasonNote
 

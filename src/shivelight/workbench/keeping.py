@@ -40,7 +40,17 @@ class KeepingDesk(Desk):
         return copy_book(self.book.path, path, overwrite=replace)
 
     def book_export(self, path: Path) -> Path:
-        """Write the whole book as plain JSON."""
+        """Write the whole book as plain JSON, over nothing but an older export.
+
+        Raises
+        ------
+        UnwritableError
+            If something else is there already, or it cannot be written.
+        """
+        if path.is_file() and not _is_export(path):
+            raise UnwritableError(
+                f"{path} is there already and is no export of a book; choose another name."
+            )
         text = transfer.export_text(self.book)
         write_whole(path, text)
         return path
@@ -53,6 +63,16 @@ class KeepingDesk(Desk):
             raise UnreadableFileError(f"{path} cannot be read: {why.strerror}.") from why
         transfer.import_text(self.book, text)
         return self.book_report()
+
+
+def _is_export(path: Path) -> bool:
+    """Whether a file begins as an export does; an empty one may be written over too."""
+    try:
+        with path.open("rb") as opened:
+            begins = opened.read(200)
+    except OSError:
+        return False
+    return not begins or transfer.FORMAT.encode() in begins
 
 
 def make_folder(folder: Path) -> None:

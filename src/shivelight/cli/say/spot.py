@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from shivelight.cli.say.words import item, lines
 from shivelight.drawing.tables import table
 from shivelight.drawing.words import date_words
+from shivelight.outing.pictures import Picture
 from shivelight.outing.spots import Spot
 
 
@@ -29,8 +30,8 @@ def spots(all_: Sequence[Spot], width: int) -> str:
     return table(rows, headers, width=width)
 
 
-def page(spot: Spot, width: int) -> str:
-    """Show one spot."""
+def page(spot: Spot, width: int, *, pictures: Sequence[Picture] = ()) -> str:
+    """Show one spot, with its pictures where they are given."""
     place = spot.position
     height = "" if place.ground_height_m is None else f", ground at {place.ground_height_m:g} m"
     walk = "not timed" if spot.walk_min is None else f"{spot.walk_min:g} min from the parking"
@@ -58,6 +59,7 @@ def page(spot: Spot, width: int) -> str:
         item("hazards", [", ".join(spot.hazards)], width) if spot.hazards else "",
         item("class", [f"{spot.privacy}; {spot.state}"], width),
         item("note", [spot.note], width) if spot.note else "",
+        item("pictures", [_picture(one) for one in pictures], width) if pictures else "",
     )
 
 
@@ -69,6 +71,12 @@ def _skyline(spot: Spot) -> str:
         f"{len(spot.sights)} heights typed, highest {highest.altitude_deg:.1f}° toward "
         f"{highest.azimuth_deg:.0f}°"
     )
+
+
+def _picture(one: Picture) -> str:
+    taken = f", taken {date_words(one.taken.date())}" if one.taken else ""
+    caption = f": {one.caption}" if one.caption else ""
+    return f"{one.id}{taken}{caption}"
 
 
 def _mark(spot: Spot) -> list[str]:
