@@ -29,12 +29,26 @@ from shivelight.outing.kept import (
     StoredSkyline,
 )
 from shivelight.outing.kit import Body, Kit, KitLens
+from shivelight.outing.marks import LostAnchor, MarkAnchors, NotedDistance, NotedTransit
 from shivelight.outing.outings import LeaveWord, Outing
 from shivelight.outing.pictures import Picture
 from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Mark, Sight, Spot
+from shivelight.outing.surveys import KeptFraming, KeptStand, KeptSurvey
 from shivelight.outing.wishes import parse_wish
 from shivelight.outing.woods import AccessFact, MistHabit, Privacy, Wood
+from shivelight.scene.anchors import Side
+from shivelight.scene.elements import (
+    ClosedGround,
+    Doubt,
+    Role,
+    Segment,
+    SkyHole,
+    Slope,
+    Survey,
+    trunk_at,
+)
+from shivelight.scene.framing import Framing, Reach
 from shivelight.store import (
     crowns,
     evenings,
@@ -42,6 +56,7 @@ from shivelight.store import (
     found,
     judgements,
     kit,
+    marks,
     outings,
     pictures,
     rasters,
@@ -49,6 +64,7 @@ from shivelight.store import (
     settings,
     skylines,
     spots,
+    surveys,
     woods,
 )
 from shivelight.store.book import FieldBook
@@ -333,6 +349,65 @@ SEASON_NOTES = (
     SeasonNote(day=dt.date(2027, 10, 20), stage="turning", words="birch gold, bracken down"),
     SeasonNote(day=dt.date(2027, 11, 1), words="first frost"),
 )
+SURVEY = KeptSurvey(
+    spot="Plumb and Lean",
+    survey=Survey(
+        trunks=(
+            trunk_at(
+                "Plumb", 0.0, distance_m=7.0, width_m=0.55, role=Role.SUBJECT,
+                doubt=Doubt(distance_m=0.07, angle_deg=0.5, width_m=0.01),
+            ),
+            trunk_at("Lean", 1.1, distance_m=13.0, width_m=0.42, lean_right_deg=8.0),
+        ),
+        segments=(
+            Segment(
+                name="low branch", start_m=(-2.0, 4.0, 2.4), end_m=(0.5, 4.2, 2.1), width_m=0.05
+            ),
+        ),
+        holes=(
+            SkyHole(
+                name="gap in the crowns", angle_deg=3.0, altitude_deg=20.0, width_deg=2.0,
+                height_deg=4.0,
+            ),
+        ),
+        closed=(
+            ClosedGround(name="ring of Plumb", centre_m=(0.0, 7.0), radius_m=3.0),
+            ClosedGround(name="bluebells", corners_m=((1.0, 2.0), (3.0, 2.0), (3.0, 4.0))),
+        ),
+        slope=Slope(rise_forward_frac=0.12),
+        scale_doubt_frac=0.02,
+    ),
+    how={"Plumb": "taped, 7 m", "low branch": "2 fists left, 5 paces"},
+)  # fmt: skip
+FRAMING = KeptFraming(
+    spot="Plumb and Lean",
+    framing=Framing(
+        parts=(("Plumb", "Lean"),), subject_place=(0.1, None, 0.2), focal_lengths_mm=(35.0, 50.0)
+    ),
+    reach=Reach(left_m=1.2, right_m=1.2, forward_m=1.0, low_m=0.6, high_m=1.6),
+)
+STAND = KeptStand(
+    spot="Plumb and Lean",
+    kept_utc=EVENING,
+    x_m=0.65,
+    y_m=0.0,
+    z_m=1.1,
+    focal_length_mm=50.0,
+    yaw_deg=-4.0,
+    smallest_gap_deg=0.37,
+    pair_left="Plumb",
+    pair_right="Lean",
+    words="Go 65 cm to the right.",
+)
+ANCHORS = MarkAnchors(
+    spot="Plumb and Lean",
+    transits=(NotedTransit(near="Plumb", near_side=Side.LEFT, far="Lean", far_side=Side.RIGHT),),
+    distances=(
+        NotedDistance(to="Plumb", distance_m=7.0, doubt_m=0.02, how="7 m"),
+        NotedDistance(to="ride gate", distance_m=5.6, doubt_m=0.02),
+    ),
+    lost=(LostAnchor(name="Lean", noted_on=dt.date(2027, 11, 12)),),
+)
 SIGNS = {"Pinnet Heath": {"spread_k": 1.8, "wind_speed_mps": 1.3}}
 
 
@@ -358,3 +433,7 @@ def fill(book: FieldBook) -> None:
         pictures.add(book, LOOSE_PICTURE)
         for note in SEASON_NOTES:
             season_notes.add(book, "Pinnet Heath", note)
+        surveys.put(book, SURVEY)
+        surveys.put_framing(book, FRAMING)
+        surveys.add_stand(book, STAND)
+        marks.put(book, ANCHORS)

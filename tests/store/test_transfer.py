@@ -110,7 +110,7 @@ def plain_fields(value: Any) -> dict[str, Any]:
 def test_an_export_is_plain_json(valley: FieldBook) -> None:
     plain = transfer.export_book(valley)
     assert json.loads(json.dumps(plain, allow_nan=False)) == plain
-    assert (plain["format"], plain["version"]) == ("shivelight field book", 3)
+    assert (plain["format"], plain["version"]) == ("shivelight field book", 4)
     (kept,) = plain["forecasts"]
     assert base64.b64decode(kept["forecast"]["payload"]) == FORECAST.payload
     assert kept["sha256"] == FORECAST.sha256
@@ -262,7 +262,7 @@ def test_any_book_survives_export_and_import(
         ("3", r"\$\.format should be"),
         ('{"format": "shivelight field book"}', r"does not say its version at \$\.version"),
         ('{"format": "shivelight field book", "version": true}', "does not say its version"),
-        ('{"format": "shivelight field book", "version": 4}', "made by a newer Shivelight"),
+        ('{"format": "shivelight field book", "version": 5}', "made by a newer Shivelight"),
         (
             '{"format": "shivelight field book", "version": 1}',
             r"settings is missing @ \$\.settings",

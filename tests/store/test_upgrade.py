@@ -19,6 +19,7 @@ from shivelight.store import (
     found,
     judgements,
     kit,
+    marks,
     outings,
     pictures,
     schema,
@@ -26,17 +27,21 @@ from shivelight.store import (
     settings,
     skylines,
     spots,
+    surveys,
     upgrade,
     woods,
 )
 from shivelight.store.book import FieldBook
 from shivelight.store.upgrade import MIGRATIONS, version_of
 from tests.store.sample import (
+    ANCHORS,
     CROWNS,
     DAY,
     FORECAST,
+    FRAMING,
     KIT,
     LOGS,
+    LOOSE_PICTURE,
     OUTING,
     PICTURE,
     PINNET,
@@ -45,6 +50,8 @@ from tests.store.sample import (
     SEASON_NOTES,
     SIGNS,
     SKYLINE,
+    STAND,
+    SURVEY,
     WHITE_POST_GAP,
 )
 
@@ -83,6 +90,27 @@ def test_a_book_of_version_3_opens_with_all_it_holds(tmp_path: Path) -> None:
         assert pictures.of_spot(book, "White Post Gap") == (replace(PICTURE, id=kept_picture.id),)
         season_notes.add(book, "Pinnet Heath", SEASON_NOTES[0])
         assert season_notes.of_wood(book, "Pinnet Heath") == SEASON_NOTES[:1]
+
+
+def test_a_book_of_version_4_opens_with_all_it_holds(tmp_path: Path) -> None:
+    path = Path(shutil.copy(SAVED / "v4.sqlite", tmp_path / "fourth.sqlite"))
+    assert version_of(path) == 4
+    with FieldBook.open(path) as book:
+        assert book.version == schema.NEWEST
+        assert spots.every(book) == (PLUMB_AND_LEAN, WHITE_POST_GAP)
+        kept = {one.sha256 for one in pictures.every(book)}
+        assert kept == {PICTURE.sha256, LOOSE_PICTURE.sha256}
+        assert season_notes.of_wood(book, "Pinnet Heath") == SEASON_NOTES
+        assert surveys.every(book) == ()
+        assert marks.every(book) == ()
+        surveys.put(book, SURVEY)  # tables that version 4 did not have
+        surveys.put_framing(book, FRAMING)
+        surveys.add_stand(book, STAND)
+        marks.put(book, ANCHORS)
+        assert surveys.get(book, "plumb and lean") == SURVEY
+        assert surveys.get_framing(book, "Plumb and Lean") == FRAMING
+        assert surveys.stands_of(book, "Plumb and Lean") == (STAND,)
+        assert marks.get(book, "Plumb and Lean") == ANCHORS
 
 
 @pytest.fixture

@@ -14,20 +14,28 @@ from sqlalchemy import (
     Index,
     Integer,
     LargeBinary,
-    MetaData,
-    Table,
     Text,
     UniqueConstraint,
     text,
 )
 
-from shivelight.store.columns import Day, Real, Row, Utc, YesNo
+from shivelight.store.columns import Day, Real, Row, YesNo
+from shivelight.store.tables import BOOK as BOOK  # noqa: PLC0414  it belongs to what is read here
+from shivelight.store.tables import about as _about
+from shivelight.store.tables import count as _count
+from shivelight.store.tables import day as _day
+from shivelight.store.tables import list_of as _list_of
+from shivelight.store.tables import part_of as _part_of
+from shivelight.store.tables import real as _real
+from shivelight.store.tables import row_number as _id
+from shivelight.store.tables import table as _table
+from shivelight.store.tables import text as _text
+from shivelight.store.tables import utc as _utc
+from shivelight.store.tables import yes_no as _yes_no
 
 APPLICATION_ID = 0x53686976  # "Shiv"
-NEWEST = 4
+NEWEST = 5
 """Version of the book that this code writes; a book of a later one is refused."""
-
-BOOK = MetaData()
 
 WORDS = {
     "spot": ("spot", "spots"),
@@ -42,66 +50,11 @@ WORDS = {
     "evening": ("evening's values", "evenings' values"),
     "picture": ("picture", "pictures"),
     "season_note": ("season note", "season notes"),
+    "survey": ("survey", "surveys"),
+    "framing": ("wish of a picture", "wishes of a picture"),
+    "stand": ("stand", "stands"),
 }
 """What rows of a table are called when they keep something from being removed."""
-
-
-def _table(name: str, *parts: Any) -> Table:
-    return Table(name, BOOK, *parts, sqlite_strict=True)
-
-
-def _id() -> "Column[int]":
-    return Column("id", Integer, primary_key=True)
-
-
-def _text(name: str) -> "Column[str]":
-    return Column(name, Text, nullable=False)
-
-
-def _real(name: str) -> "Column[float]":
-    return Column(name, Real, nullable=False)
-
-
-def _count(name: str) -> "Column[int]":
-    return Column(name, Integer, nullable=False)
-
-
-def _yes_no(name: str) -> "Column[bool]":
-    return Column(name, YesNo, CheckConstraint(f"{name} IN (0, 1)"), nullable=False)
-
-
-def _utc(name: str, *, nullable: bool = False) -> "Column[Any]":
-    return Column(name, Utc, nullable=nullable)
-
-
-def _day(name: str, *, nullable: bool = False) -> "Column[Any]":
-    return Column(name, Day, nullable=nullable)
-
-
-def _part_of(table: str) -> "Column[int]":
-    """Point at the thing this row is a part of; it goes when the thing goes."""
-    return Column(
-        f"{table}_id", Integer, ForeignKey(f"{table}.id", ondelete="CASCADE"), nullable=False
-    )
-
-
-def _about(table: str, *, nullable: bool = False) -> "Column[int]":
-    """Point at another thing, which then cannot go."""
-    return Column(
-        f"{table}_id", Integer, ForeignKey(f"{table}.id", ondelete="RESTRICT"), nullable=nullable
-    )
-
-
-def _list_of(owner: str, name: str, *columns: "Column[Any]") -> Table:
-    """Table of an ordered list that belongs to a row of ``owner``."""
-    return _table(
-        name,
-        _id(),
-        _part_of(owner),
-        _count("place"),
-        *columns,
-        UniqueConstraint(f"{owner}_id", "place"),
-    )
 
 
 wood = _table(
@@ -426,3 +379,112 @@ season_note = _table(
     _text("words"),
     UniqueConstraint("wood_id", "day", "stage", "words"),
 )
+
+# What was surveyed before the lens at a spot, in metres of the spot's own frame.
+survey = _table(
+    "survey",
+    _id(),
+    Column("spot_id", Integer, ForeignKey("spot.id", ondelete="RESTRICT"), nullable=False),
+    _real("rise_right_frac"),
+    _real("rise_forward_frac"),
+    _real("scale_doubt_frac"),
+    UniqueConstraint("spot_id"),
+)
+
+
+def _element_columns() -> "list[Column[Any]]":
+    return [
+        _text("role"),
+        _real("doubt_distance_m"),
+        _real("doubt_angle_deg"),
+        _real("doubt_width_m"),
+        _text("how"),
+    ]
+
+
+survey_trunk = _list_of(
+    "survey",
+    "survey_trunk",
+    _text("name"),
+    _real("x_m"),
+    _real("y_m"),
+    _real("width_m"),
+    _real("height_m"),
+    _real("lean_right_deg"),
+    _real("lean_away_deg"),
+    *_element_columns(),
+)
+survey_segment = _list_of(
+    "survey",
+    "survey_segment",
+    _text("name"),
+    *(_real(f"{end}_{axis}_m") for end in ("start", "end") for axis in "xyz"),
+    _real("width_m"),
+    *_element_columns(),
+)
+survey_hole = _list_of(
+    "survey",
+    "survey_hole",
+    _text("name"),
+    _real("angle_deg"),
+    _real("altitude_deg"),
+    _real("width_deg"),
+    _real("height_deg"),
+    _real("distance_m"),
+    _text("how"),
+)
+survey_closed = _list_of(
+    "survey",
+    "survey_closed",
+    _text("name"),
+    _real("centre_x_m"),
+    _real("centre_y_m"),
+    _real("radius_m"),
+    _text("how"),
+)
+survey_closed_corner = _list_of(
+    "survey_closed", "survey_closed_corner", _real("x_m"), _real("y_m")
+)
+# What is wished of the picture has some twenty fields that only the search reads.
+framing = _table(
+    "framing",
+    _id(),
+    Column("spot_id", Integer, ForeignKey("spot.id", ondelete="RESTRICT"), nullable=False),
+    _text("framing_json"),
+    _text("reach_json"),
+    UniqueConstraint("spot_id"),
+)
+stand = _table(
+    "stand",
+    _id(),
+    _about("spot"),
+    _utc("kept_utc"),
+    _real("x_m"),
+    _real("y_m"),
+    _real("z_m"),
+    _real("focal_length_mm"),
+    _real("yaw_deg"),
+    _real("pitch_deg"),
+    Column("smallest_gap_deg", Real),
+    _text("pair_left"),
+    _text("pair_right"),
+    _text("words"),
+    Index("ix_stand_spot_id", "spot_id"),
+)
+anchor_transit = _list_of(
+    "spot",
+    "anchor_transit",
+    _text("near"),
+    _text("near_side"),
+    _text("far"),
+    _text("far_side"),
+)
+anchor_distance = _list_of(
+    "spot",
+    "anchor_distance",
+    _text("name"),
+    _real("distance_m"),
+    _real("doubt_m"),
+    _text("how"),
+)
+anchor_lost = _list_of("spot", "anchor_lost", _text("name"), _day("noted_on"))

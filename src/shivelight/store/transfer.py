@@ -26,10 +26,12 @@ from shivelight.outing.kept import (
     StoredSkyline,
 )
 from shivelight.outing.kit import Kit
+from shivelight.outing.marks import MarkAnchors
 from shivelight.outing.outings import Outing
 from shivelight.outing.pictures import Picture
 from shivelight.outing.season_notes import SeasonNote
 from shivelight.outing.spots import Spot
+from shivelight.outing.surveys import KeptFraming, KeptStand, KeptSurvey
 from shivelight.outing.woods import Wood
 from shivelight.store import (
     crowns,
@@ -38,6 +40,7 @@ from shivelight.store import (
     found,
     judgements,
     kit,
+    marks,
     outings,
     pictures,
     rasters,
@@ -46,12 +49,13 @@ from shivelight.store import (
     settings,
     skylines,
     spots,
+    surveys,
     woods,
 )
 from shivelight.store.book import FieldBook
 
 FORMAT = "shivelight field book"
-VERSION = 3
+VERSION = 4
 """Version of the exported form; one of a later version is refused."""
 
 T = TypeVar("T")
@@ -131,6 +135,10 @@ class Export:
     found_replaced: tuple[Found, ...]
     pictures: tuple[Picture, ...] = ()  # nor have those of version 2 these
     season_notes: tuple[SeasonNoteOf, ...] = ()
+    surveys: tuple[KeptSurvey, ...] = ()  # nor those of version 3 these
+    framings: tuple[KeptFraming, ...] = ()
+    stands: tuple[KeptStand, ...] = ()
+    marks: tuple[MarkAnchors, ...] = ()
 
 
 def export_book(book: FieldBook) -> dict[str, Any]:
@@ -166,6 +174,10 @@ def export_book(book: FieldBook) -> dict[str, Any]:
             season_notes=tuple(
                 SeasonNoteOf(wood=wood, note=note) for wood, note in season_notes.every(book)
             ),
+            surveys=surveys.every(book),
+            framings=surveys.every_framing(book),
+            stands=surveys.every_stand(book),
+            marks=marks.every(book),
         )
     plain: dict[str, Any] = to_plain(whole)
     return plain
@@ -259,6 +271,10 @@ def _fill(book: FieldBook, whole: Export) -> None:
     _put(
         "season_notes", whole.season_notes, lambda one: season_notes.add(book, one.wood, one.note)
     )
+    _put("surveys", whole.surveys, lambda one: surveys.put(book, one))
+    _put("framings", whole.framings, lambda one: surveys.put_framing(book, one))
+    _put("stands", whole.stands, lambda one: surveys.add_stand(book, one))
+    _put("marks", whole.marks, lambda one: marks.put(book, one))
 
 
 def _put(name: str, things: Iterable[T], add: Callable[[T], object]) -> None:
