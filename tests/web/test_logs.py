@@ -64,7 +64,7 @@ def test_uprights_are_as_many_as_the_mornings(after: Visitor) -> None:
         ({"day": "2027-11-09"}, "day", "has not come yet; only a morning that was can be logged"),
         ({"mist": ""}, "mist", "Mist at its best is needed"),
         ({"mist": "soup"}, "mist", "'soup' is not one of: none, wisps"),
-        ({"optical_range_m": "-3"}, "optical_range_m", "optical range is -3 m"),
+        ({"optical_range_m": "-3"}, "optical_range_m", "Optical range is -3 m"),
         ({"lifted": "at dawn"}, "lifted", "is not read; write it like 06:45"),
         ({"spot": "Nowhere Gap"}, "spot", "'Nowhere Gap' is not one of: "),
         ({"spot": "Old Chair"}, "spot", "Old Chair is not in Pinnet Heath"),

@@ -104,7 +104,7 @@ def test_notes_of_the_season_stand_under_their_year(valley: Visitor) -> None:
     [
         ({"day": "soon"}, "is not read"),
         ({"day": "2150-01-01"}, "The year 2150 is not held"),
-        ({"day": "2027-11-03", "year": "99"}, "year is 99"),
+        ({"day": "2027-11-03", "year": "99"}, "Year is 99"),
         ({"year": "mmxx"}, "no whole number"),
     ],
 )
@@ -183,7 +183,7 @@ def test_what_is_wrong_stands_beside_its_box(valley: Visitor) -> None:
     boxes |= {"name": GAP, "focal_length_mm": "9000", "note": "kept as typed"}
     sent = send(valley, "/spot/edit", boxes)
     assert sent.status_code == 422
-    assert "focal length is 9000 mm; it must be 1 to 2000 mm." in sent.text
+    assert "Focal length is 9000 mm; it must be 1 to 2000 mm." in sent.text
     assert "kept as typed" in sent.text
     refused = send(valley, "/spot/edit", boxes | {"focal_length_mm": "long", "position": ""})
     assert refused.status_code == 422
@@ -247,7 +247,12 @@ def test_a_spot_is_added_by_hand(valley: Visitor) -> None:
 def test_a_new_spot_wants_a_name_a_wood_a_place_and_a_bearing(valley: Visitor) -> None:
     sent = valley.post("/spot/new", musts="still air")
     assert sent.status_code == 422
-    for words in ("Name is needed", "Wood is needed", "tripod stands is needed", "axis is needed"):
+    for words in (
+        "Name is needed",
+        "Wood is needed",
+        "tripod stands is needed",
+        "lens looks is needed",
+    ):
         assert words in sent.text
     twice = valley.post("/spot/new", **{**NEW, "name": "white post gap"})
     assert twice.status_code == 422

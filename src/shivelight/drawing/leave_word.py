@@ -142,7 +142,8 @@ def _parked(place: ParkingPlace) -> tuple[str, ...]:
 
 def _what_to_do(card: LeaveWordCard) -> tuple[str, ...]:
     return (
-        f"Ring {card.who}, twice, ten minutes apart; there may be no signal under the trees.",
+        f"Ring {'whoever left it' if card.who == NOT_SAID else card.who}, twice, ten minutes "
+        "apart; there may be no signal under the trees.",
         "Is the car home, or still parked?"
         if card.contact == NOT_SAID
         else f"Ring first: {card.contact}. Is the car home, or still parked?",

@@ -44,6 +44,11 @@ class Box:
     wrong: str = ""
 
 
+def opened(words: str) -> str:
+    """Open a sentence with a capital letter, as one that stands by itself."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 class RefusedError(Exception):
     """A form cannot be taken as it is; ``wrong`` says why, by box, and "" for the whole."""
 
@@ -83,12 +88,12 @@ def boxes(
                 key=field.key,
                 label=field.label or field.key,
                 unit=field.unit,
-                hint=field.hint or ("" if field.words else field.help),
+                hint=field.hint,
                 text=filled if typed is None else typed.get(field.key, ""),
                 words=field.words,
                 many=field.many,
                 asked=field.key in asked,
-                wrong=(wrong or {}).get(field.key, ""),
+                wrong=opened((wrong or {}).get(field.key, "")),
             )
         )
     return tuple(made)

@@ -7,6 +7,7 @@
 
 import logging
 from dataclasses import dataclass
+from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -21,7 +22,7 @@ from shivelight.basis.errors import (
     UnreadableFileError,
     UnwritableError,
 )
-from shivelight.web.boxes import RefusedError
+from shivelight.web.boxes import RefusedError, opened
 from shivelight.web.refusing import TurnedAwayError
 from shivelight.web.show import show
 
@@ -62,9 +63,10 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ErrorPage:
-    """The page and the JSON of a refusal."""
+    """The page of a refusal, and the page that it is answered to; empty where that is unknown."""
 
     error: Refusal
+    back: str = ""
 
 
 def status_of(error: Exception) -> int:
@@ -89,8 +91,23 @@ def kind_of(error: Exception) -> str:
 def refused(request: Request, status: int, sentence: str, kind: str = "") -> Response:
     """Answer with a refusal."""
     words = kind or KINDS.get(status, "not done")
-    page = ErrorPage(error=Refusal(status=status, kind=words, sentence=sentence))
+    page = ErrorPage(
+        error=Refusal(status=status, kind=words, sentence=opened(sentence)), back=_back(request)
+    )
     return show(request, "error.html.j2", page, title="Not done", status=status)
+
+
+def _back(request: Request) -> str:
+    """Address on this site that the request came from; empty for any other, and for itself."""
+    try:
+        came = urlsplit(request.headers.get("referer", ""))
+    except ValueError:
+        return ""
+    if came.netloc != request.headers.get("host") or not came.path.startswith("/"):
+        return ""
+    if came.path.startswith("//") or (request.method == "GET" and came.path == request.url.path):
+        return ""
+    return f"{came.path}?{came.query}" if came.query else came.path
 
 
 def add_error_pages(app: FastAPI) -> None:

@@ -8,7 +8,7 @@ from fastapi import Depends, Request, Response
 from fastapi.responses import RedirectResponse
 
 from shivelight.basis.errors import ShivelightError
-from shivelight.web.boxes import Box, RefusedError
+from shivelight.web.boxes import Box, RefusedError, opened
 from shivelight.web.house import Note, Undo
 from shivelight.web.show import house_of, json_text, visit_of, wants_json
 from shivelight.web.tokens import FIELD, form_token, upload_token
@@ -103,7 +103,7 @@ def uploads(*, more: tuple[str, ...] = ()) -> dict[str, Any]:
 
 def wrong_of(error: Exception) -> Mapping[str, str]:
     """Why a form was refused, by box; "" stands for the whole."""
-    return error.wrong if isinstance(error, RefusedError) else {"": str(error)}
+    return error.wrong if isinstance(error, RefusedError) else {"": opened(str(error))}
 
 
 def go(request: Request, path: str, words: str = "", *, undo: Undo | None = None) -> Response:

@@ -131,8 +131,8 @@ def show(
 def _refusal(context: Any, status: int) -> Any:
     """Give the one shape of an error; a form's page is refused for what stands in its boxes."""
     plain = to_plain(context)
-    if isinstance(plain, dict) and set(plain) == {"error"}:
-        return context
+    if isinstance(plain, dict) and "error" in plain:
+        return {"error": plain["error"]}
     sentence = " ".join(dict.fromkeys(_wrongs(plain))) or "This was not taken."
     return {"error": {"status": status, "kind": "not understood", "sentence": sentence}}
 

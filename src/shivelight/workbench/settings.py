@@ -134,6 +134,15 @@ class Settings:
         label="port",
     )
 
+    @property
+    def asks_contact(self) -> bool:
+        """Whether the forecast service wants to know whom it answers, and no contact is set."""
+        if self.contact or self.service == "off":
+            return False
+        from shivelight.intake.services import service_named  # noqa: PLC0415  wanted late
+
+        return service_named(self.service).needs_contact
+
     def __post_init__(self) -> None:
         for name, known in (("service", SERVICES), ("theme", THEMES)):
             if getattr(self, name) not in known:

@@ -156,6 +156,8 @@ class EveningPage:
         To type the evening; to read a forecast's file.
     service : str
         Where a fetch would ask; empty when switched off.
+    asks_contact : bool
+        Whether it wants to know first whom it answers.
     problem : str
         Why nothing can be judged; empty when it can.
     is_new : bool
@@ -173,6 +175,7 @@ class EveningPage:
     typed: Form
     file: Form
     service: str
+    asks_contact: bool
     problem: str
     is_new: bool
 
@@ -185,6 +188,7 @@ def evening_page(
     outing: Outing | None,
     forms: tuple[Form, Form],
     service: str,
+    asks_contact: bool,
     has_spots: bool,
 ) -> EveningPage:
     """Write the evening out.
@@ -203,6 +207,8 @@ def evening_page(
         To type the evening, and to read a file.
     service : str
         Where a fetch would ask.
+    asks_contact : bool
+        Whether it wants a contact, and none is set.
     has_spots : bool
         Whether the book holds any.
     """
@@ -218,6 +224,7 @@ def evening_page(
         typed=forms[0],
         file=forms[1],
         service=service,
+        asks_contact=asks_contact,
         problem=_problem(week, has_spots=has_spots),
         is_new=morning is None and all(one.morning is None for one in week.mornings),
     )

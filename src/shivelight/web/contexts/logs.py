@@ -123,11 +123,17 @@ class Preset:
     was: Found | None = None
 
 
-def preset_of_outing(outing: Outing | None, today: dt.date) -> Preset:
-    """Fill in the wood, spot and day of the last outing; today where there was none."""
+def preset_of_outing(
+    outing: Outing | None, today: dt.date, *, woods: tuple[str, ...] = ()
+) -> Preset:
+    """Fill in the wood, spot and day of the last outing; today, and an only wood, without one."""
     if outing is None or not outing.woods:
         values = {"day": today.isoformat(), "why_looked": "planned"}
-        return Preset(values=values, lede=f"Filled in: today, {day_words(today)}.")
+        place = ""
+        if len(woods) == 1:
+            values["wood"] = woods[0]
+            place = f"{woods[0]}, "
+        return Preset(values=values, lede=f"Filled in: {place}today, {day_words(today)}.")
     spot = outing.visits[0] if outing.visits else ""
     when = "today" if outing.day == today else "the last one"
     place = f"{spot}, {outing.woods[0]}" if spot else outing.woods[0]
@@ -176,13 +182,20 @@ def log_fields(woods: tuple[str, ...], spots: tuple[str, ...]) -> tuple[Field, .
 def wood_counts(page: WoodPage) -> WoodCounts:
     """Write the counts of a wood."""
     said, unsaid = page.counts.said, page.counts.unsaid
-    few = said.mornings + unsaid.mornings < FEWEST_FOR_A_RATE
+    logged = said.mornings + unsaid.mornings
+    few = 0 < logged < FEWEST_FOR_A_RATE
     return WoodCounts(
         wood=page.wood.name,
         href=link("/wood", name=page.wood.name),
         lines=(
             _count_line(said, "mist was said", "Said"),
             _count_line(unsaid, "it was not said", "Not said"),
+        )
+        if logged
+        else (
+            CountLine(
+                words="No morning that was judged beforehand is logged here yet.", mornings=()
+            ),
         ),
         few="Too few mornings to say more." if few else "",
     )

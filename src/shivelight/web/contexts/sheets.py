@@ -5,10 +5,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from shivelight.basis.instants import clock, day_words, to_local, zone_label
+from shivelight.basis.instants import clock, day_words, to_local, to_utc, zone_label
 from shivelight.drawing.leave_word import NOT_SAID
 from shivelight.drawing.strip_words import window_words
 from shivelight.drawing.words import day_and_clock
+from shivelight.outing.judgement import Morning
 from shivelight.outing.outings import LeaveWord, Outing
 from shivelight.outing.sheet import LeaveWordCard, SheetContext
 from shivelight.web.boxes import Box
@@ -101,6 +102,8 @@ class WordPage:
         How many lines the card has.
     lacks : str
         What it does not say.
+    early : str
+        That the time to be back comes before the morning is over; empty when it does not.
     kept_off : str
         That a place of the day is kept off, and how it is let out.
     asks_let_out : bool
@@ -121,6 +124,7 @@ class WordPage:
     text: str
     text_lines: int
     lacks: str
+    early: str
     kept_off: str
     asks_let_out: bool
     page_href: str
@@ -191,17 +195,65 @@ def unjudged_word(day: dt.date, why: str) -> WordPage:
     return WordPage(
         day=day_words(day), day_iso=day.isoformat(), zone="", judge=why,
         judge_href=link("/evening", day=day), form=None, lede="", text="", text_lines=0,
-        lacks="", kept_off="",
+        lacks="", early="", kept_off="",
         asks_let_out=False, page_href="", text_href="", paper_href="", let_out="",
     )  # fmt: skip
 
 
-def word_values(word: LeaveWord, zone_name: str, let_out: tuple[str, ...]) -> dict[str, Any]:
-    """Values of a word by the keys of its boxes."""
+def early_words(morning: Morning, outing: Outing | None, back_by: dt.time) -> str:
+    """Say so where the time to be back comes before the spot is reached, or its window is over.
+
+    Parameters
+    ----------
+    morning : Morning
+        As judged.
+    outing : Outing or None
+        What was taken of it.
+    back_by : time
+        On the wood's clock.
+    """
+    taken = outing.visits[0] if outing is not None and outing.visits else ""
+    first = next((one for one in morning.spots if one.spot == taken), morning.first)
+    if first is None or first.best is None:
+        return ""
+    back_utc = to_utc(dt.datetime.combine(morning.day, back_by), morning.zone_name)
+    said, zone_name = f"{back_by:%H:%M}", morning.zone_name
+    if first.in_place_utc is not None and back_utc <= first.in_place_utc:
+        there = clock(first.in_place_utc, zone_name)
+        return f"Back by {said} is before you are in place at {first.spot}, {there}."
+    if back_utc < first.best.end_utc:
+        end = clock(first.best.end_utc, zone_name)
+        return f"The window at {first.spot} runs to {end}, later than back by {said}."
+    return ""
+
+
+def word_values(
+    word: LeaveWord,
+    zone_name: str,
+    let_out: tuple[str, ...],
+    *,
+    alarm_after_h: float | None = None,
+) -> dict[str, Any]:
+    """Values of a word by the keys of its boxes.
+
+    Parameters
+    ----------
+    word : LeaveWord
+        As it was left.
+    zone_name : str
+        Of the wood's clock.
+    let_out : tuple of str
+        Names let out.
+    alarm_after_h : float, optional
+        The settings' time from the return to the alarm; an alarm that comes of it leaves its
+        box empty, so that it moves with the time to be back. [h]
+    """
+    late = to_local(word.alarm_utc, zone_name) - to_local(word.back_by_utc, zone_name)
+    follows = alarm_after_h is not None and late == dt.timedelta(hours=alarm_after_h)
     return {
         **{key: "" if getattr(word, key) == NOT_SAID else getattr(word, key) for key in SAID},
         "back_by": _time(word.back_by_utc, zone_name),
-        "alarm_at": _time(word.alarm_utc, zone_name),
+        "alarm_at": None if follows else _time(word.alarm_utc, zone_name),
         "note": word.note,
         "let_out": let_out,
     }
@@ -247,6 +299,7 @@ def word_page(
     text: str,
     let_out: tuple[str, ...],
     paper: bool,
+    early: str = "",
 ) -> WordPage:
     """Put the card's page together.
 
@@ -266,6 +319,8 @@ def word_page(
         Spots of class *never* let out on it.
     paper : bool
         Whether the A5 is made and says the same.
+    early : str
+        That the time to be back comes before the morning is over.
     """
     names = "\n".join(let_out)
     query: Mapping[str, object] = {"day": day, "let_out": names, "save": "yes"}
@@ -280,11 +335,13 @@ def word_page(
         lede=(
             "Word is left as below; give the card to somebody who will read it."
             if card is not None
-            else "Who you are, the car, whom to ring, and when to be back: filled in as last time."
+            else "Who you are, the car, whom to ring, and when to be back. What you say here is "
+            "filled in the next time."
         ),
         text=text,
         text_lines=len(text.splitlines()),
         lacks=_lacks(card),
+        early=early,
         kept_off=_kept_off(kept, "card")
         + (" Type its full name below to let it stand on this card alone." if kept else ""),
         asks_let_out=bool(kept or let_out),

@@ -150,7 +150,9 @@ def _answer(one: LightDay) -> str:
 
 def _margin(one: LightDay) -> Iterator[str]:
     yield f"skyline: {ORIGINS.get(one.skyline.origin, one.skyline.origin)}"
-    yield f"highest {one.skyline.highest_deg:.1f}° toward {one.skyline.highest_toward_deg:.0f}°"
+    if one.skyline.highest_deg > 0.0:
+        toward = f"{one.skyline.highest_toward_deg:.0f}°"
+        yield f"highest {one.skyline.highest_deg:.1f}° toward {toward}"
     anchor = one.sunrise_utc if one.sunrise_utc is not None else one.civil_dawn_utc
     yield "clock: " + (zone_label(anchor, one.zone_name) if anchor is not None else one.zone_name)
     yield "beads are quarter hours, full beads hours"

@@ -7,11 +7,12 @@ from typing import Any
 from shivelight.basis.errors import BadInputError
 from shivelight.outing.pictures import SpotDraft
 from shivelight.outing.spots import Spot
-from shivelight.outing.wishes import EXAMPLES, Wish, parse_wish
+from shivelight.outing.wishes import EXAMPLES, Wish
 from shivelight.web.boxes import MOST_LETTERS, Box, RefusedError, boxes
 from shivelight.web.contexts.spot import Shown
 from shivelight.web.forms import Form
 from shivelight.web.show import link
+from shivelight.workbench.fields import plainly
 from shivelight.workbench.fields.field import Field
 from shivelight.workbench.fields.spots import SPOT, WISHES, gathered
 
@@ -46,8 +47,6 @@ PARTS = (
     ),
     ("The rest", ("privacy", "note")),
 )
-MOST_BUTTONS = 6
-"""The page offers more words than these in a menu, which needs an empty line to begin with."""
 FROM_PICTURE = "From the picture."
 
 
@@ -258,7 +257,7 @@ def read_wishes(typed: Mapping[str, str]) -> tuple[Wish, ...]:
             if not line.strip():
                 continue
             try:
-                wish = parse_wish(line, must=must)
+                wish = plainly.wish(line, must=must)
             except BadInputError as why:
                 refused.append(f"Line {number}: {why}")
                 continue
@@ -306,11 +305,9 @@ def _from_picture(box: Box, told: Mapping[str, Any]) -> Box:
 
 
 def _worded(box: Box) -> Box:
-    """Say in full what must hold; offer no wood before one was chosen."""
+    """Say in full what must hold."""
     if box.key == "musts":
         return replace(box, label="What must hold there, all at once")
-    if box.key == "wood" and box.text not in box.words:
-        return replace(box, words=("", *box.words) if len(box.words) > MOST_BUTTONS else box.words)
     return box
 
 

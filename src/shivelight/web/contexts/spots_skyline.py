@@ -194,6 +194,8 @@ def _with_spare(rows: list[Row]) -> tuple[Row, ...]:
 
 
 def _answer(report: SkylineReport) -> str:
+    if report.highest_deg <= 0.0:
+        return "Taken as level all round"
     return f"Highest {report.highest_deg:.1f}° toward {report.highest_toward_deg:.0f}° true"
 
 

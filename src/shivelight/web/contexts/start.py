@@ -131,7 +131,7 @@ def _steps(wood: str) -> tuple[tuple[str, str, str, str, str], ...]:
         (
             "A spot",
             "Where you stand and which way you look, from a phone picture or typed; and what the "
-            "picture waits for, such as mist and the sun from the left.",
+            "picture waits for, such as mist, direct light and still air.",
             "Add the first spot",
             "Add another spot",
             spot,

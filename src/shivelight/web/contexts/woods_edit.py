@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from shivelight.outing.woods import Wood
 from shivelight.web.boxes import Box, boxes
-from shivelight.web.contexts.woods_fields import ASKED, NAME, PARTS, plain_boxes, wood_values
+from shivelight.web.contexts.woods_fields import ASKED, NAME, PARTS, wood_values
 from shivelight.web.contexts.woods_ground import place_words
 from shivelight.web.forms import Form
 from shivelight.web.show import link
@@ -102,8 +102,7 @@ def change_wood(
 def _filled(made: tuple[Box, ...], parking: str) -> tuple[Box, ...]:
     """Fill in a parking place that was chosen."""
     return tuple(
-        replace(one, text=parking) if parking and one.key == "parking" else one
-        for one in plain_boxes(made, NAME + WOOD)
+        replace(one, text=parking) if parking and one.key == "parking" else one for one in made
     )
 
 

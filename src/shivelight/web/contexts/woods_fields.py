@@ -8,7 +8,7 @@ from shivelight.basis.errors import OutOfRangeError, ShivelightError
 from shivelight.basis.instants import zone
 from shivelight.outing.wishes import LEAF_STAGES
 from shivelight.outing.woods import MistHabit, Privacy, Wood, require_name
-from shivelight.web.boxes import Box, RefusedError
+from shivelight.web.boxes import RefusedError
 from shivelight.web.contexts.woods import sentence
 from shivelight.workbench import read
 from shivelight.workbench.fields.field import Field
@@ -113,12 +113,6 @@ _BOX_OF = {
     "top of valley fog": "habit.fog_top_m", "latitude": "outline", "longitude": "outline",
 }  # fmt: skip
 """Which box a number outside its limits belongs to."""
-
-
-def plain_boxes(made: tuple[Box, ...], fields: tuple[Field, ...]) -> tuple[Box, ...]:
-    """Leave out the hints that only say a label again."""
-    hints = {field.key: field.hint for field in fields}
-    return tuple(replace(one, hint=hints[one.key]) for one in made)
 
 
 def wood_values(wood: Wood) -> dict[str, Any]:

@@ -255,8 +255,7 @@ def _fine(view: ReliefView) -> tuple[str, ...]:
     side = view.square.radius_m * 2.0
     return (
         f"{side:,.0f} m across; a pixel is {view.pixel_m:.2g} m.",
-        f"A tap is read to a pixel; with the script to {max(view.degrees.error_m, 0.01):.2g} m "
-        "more.",
+        "A tap is read to a pixel.",
     )
 
 

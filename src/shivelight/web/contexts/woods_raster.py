@@ -51,8 +51,10 @@ def raster_page(
         boxes=boxes(RASTER, values, typed=typed, asked=frozenset({"kind"})),
         most_bytes=most_mb * 1_000_000,
         limits=(
-            f"A GeoTIFF or an ESRI ASCII grid, at most {most_mb:,} MB (Settings has the limit). "
-            "It is copied into a folder beside the book; nothing leaves this machine."
+            "A raster is a file of heights on a grid, as mapping agencies and lidar surveys give "
+            f"out: a GeoTIFF or an ESRI ASCII grid, at most {most_mb:,} MB "
+            "(Settings has the limit). It is copied into a folder beside the book; nothing leaves "
+            "this machine."
         ),
         command=f"shivelight wood raster '{name}' FILE",
     )

@@ -7,6 +7,7 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Request, Response
 
 from shivelight.basis.errors import BadInputError, NotFoundError
+from shivelight.drawing.words import counted
 from shivelight.outing.judgement import Morning
 from shivelight.web.bodies import HeldUpload, UploadLimits, hold_upload
 from shivelight.web.boxes import boxes, read_boxes
@@ -64,7 +65,7 @@ def fetch(request: Request) -> Response:
             notes = " ".join(dict.fromkeys(one.note for one in kept if one.note))
             if _can_judge(bench):
                 bench.judge(progress=progress)
-        return f"Forecasts came for {len(kept)} woods. {notes}".strip()
+        return f"Forecasts came for {counted(len(kept), 'wood')}. {notes}".strip()
 
     state = house.jobs.start("fetching forecasts and judging", work, then="/evening", key="judge")
     return go(request, link("/job", name=state.name))
@@ -122,7 +123,7 @@ def _judge(request: Request, before: str) -> Response:
             if not _can_judge(bench):
                 return f"{before} There is no spot to judge yet.".strip()
             judged = bench.judge(progress=progress)
-        return f"{before} {len(judged)} mornings are judged.".strip()
+        return f"{before} {counted(len(judged), 'morning')} judged.".strip()
 
     state = house.jobs.start("judging the coming mornings", work, then="/evening", key="judge")
     return go(request, link("/job", name=state.name))
@@ -150,6 +151,7 @@ def _page(
             outing=bench.outing(chosen),
             forms=(_typed_form(bench, typed, wrong or {}), _file_form()),
             service=_service(house),
+            asks_contact=house.settings.asks_contact,
             has_spots=_can_judge(bench),
         )
 

@@ -1,9 +1,10 @@
-"""Jobs: how far one has come, and the button that stops it."""
+"""Jobs: how far one has come, what came of it, and the button that stops it."""
 
 from fastapi import APIRouter, Request, Response
 
 from shivelight.web.forms import go, writes
-from shivelight.web.show import house_of, link, show
+from shivelight.web.house import Note
+from shivelight.web.show import house_of, link, show, visit_of, wants_json
 
 router = APIRouter()
 
@@ -11,7 +12,10 @@ router = APIRouter()
 @router.get("/job")
 def job(request: Request, name: str) -> Response:
     """How far a job has come; the page looks again by itself."""
-    state = house_of(request).jobs.state(name)
+    house, visit = house_of(request), visit_of(request)
+    state = house.jobs.state(name)
+    if wants_json(request) and state.state == "done" and visit is not None:
+        house.leave_note(visit.session, Note(words=state.words))  # its page goes on at once
     return show(request, "job.html.j2", state, title=state.what)
 
 

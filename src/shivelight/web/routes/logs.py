@@ -169,7 +169,8 @@ def _preset(bench: Workbench, place: tuple[str, str, str], *, change: bool) -> P
         if log is None:
             raise NotFoundError(f"Nothing was logged in {spot or wood} on {day}.")
         return preset_of_log(log, bench.zone_of(bench.wood(wood).wood))
-    return preset_of_outing(bench.last_outing(), bench.today())
+    woods = tuple(one.wood.name for one in bench.woods())
+    return preset_of_outing(bench.last_outing(), bench.today(), woods=woods)
 
 
 def _page(bench: Workbench, preset: Preset, *, counted: str, kept: bool) -> LogPage:

@@ -12,6 +12,7 @@ from shivelight.web.contexts.sheets import (
     WordPage,
     as_last_time,
     asked_values,
+    early_words,
     sheet_page,
     unjudged_sheet,
     unjudged_word,
@@ -226,7 +227,9 @@ def _word(
         return unjudged_word(day, _why(bench, day))
     left, last = bench.word_left(day), bench.word_of_last_time()
     zone_name = morning.zone_name
-    values = asked_values(last) if left is None else word_values(left, zone_name, let_out)
+    values = asked_values(last)
+    if left is not None:
+        values = word_values(left, zone_name, let_out, alarm_after_h=bench.settings.alarm_after_h)
     filled = boxes(WORD, values, typed=typed, wrong=wrong)
     filled = as_last_time(filled, last, is_left=left is not None)
     form = Form(
@@ -234,13 +237,17 @@ def _word(
         hidden=(("day", day.isoformat()),), wrong=(wrong or {}).get("", ""),
     )  # fmt: skip
     zone = zone_words(morning.almanac.sunrise_utc, zone_name)
+    early = early_words(morning, bench.outing(day), values["back_by"])
     if left is None:
-        return word_page(day, zone, form, card=None, text="", let_out=let_out, paper=False)
+        return word_page(
+            day, zone, form, card=None, text="", let_out=let_out, paper=False,
+            early=early,
+        )  # fmt: skip
     key = paper_key(bench.word_page(day, let_out=let_out))
     return word_page(
         day, zone, form, card=bench.word_card(day, let_out=let_out),
         text=bench.word_text(day, let_out=let_out), let_out=let_out,
-        paper=papers_of(request).has(key),
+        paper=papers_of(request).has(key), early=early,
     )  # fmt: skip
 
 

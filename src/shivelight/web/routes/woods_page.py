@@ -16,7 +16,7 @@ from shivelight.web.contexts.wood import (
     size_words,
     wood_shown,
 )
-from shivelight.web.contexts.woods_fields import FACT, SEASON, plain_boxes
+from shivelight.web.contexts.woods_fields import FACT, SEASON
 from shivelight.web.contexts.woods_ground import (
     PAGE_PX,
     PHONE_PX,
@@ -89,9 +89,7 @@ def _form(sent: Sent, form: str, action: str, wood: str, *, button: str) -> Form
     return Form(
         action=action,
         button=button,
-        boxes=plain_boxes(
-            boxes(table, typed=mine.typed, wrong=wrong, asked=frozenset({asked})), table
-        ),
+        boxes=boxes(table, typed=mine.typed, wrong=wrong, asked=frozenset({asked})),
         hidden=(("name", wood),),
         wrong=wrong.get("", ""),
     )
@@ -105,9 +103,7 @@ def _change(sent: Sent, wood: str, number: int, fact: AccessFact) -> Form:
     return Form(
         action="/wood/access/change",
         button="Change it",
-        boxes=plain_boxes(
-            boxes(FACT, values, typed=mine.typed, wrong=wrong, asked=frozenset({"what"})), FACT
-        ),
+        boxes=boxes(FACT, values, typed=mine.typed, wrong=wrong, asked=frozenset({"what"})),
         hidden=(("name", wood), ("number", str(number)), ("was", fact.what)),
         wrong=wrong.get("", ""),
     )

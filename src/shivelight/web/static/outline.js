@@ -96,7 +96,7 @@
     var words = places.length + (places.length === 1 ? " corner" : " corners");
     if (places.length > 2) {
       words += ", " + far(places.reduce(function (sum, one, at) { return sum + apart(one, places[(at + 1) % places.length]); }, 0)) + " round. Nothing is kept before you say so.";
-    } else { words += "; three or more make an outline."; }
+    } else { words = (places.length ? words : "No corner yet") + "; three or more make an outline."; }
     if (unread) { words += " " + unread + (unread === 1 ? " line is" : " lines are") + " only read when it is drawn or kept."; }
     answer.textContent = words;
   }

@@ -2,18 +2,22 @@
 (function () {
   "use strict";
   Array.prototype.forEach.call(document.querySelectorAll("form[data-upload]"), function (form) {
-    var told = form.querySelector(".sending"), bar = form.querySelector(".sending progress"), words = form.querySelector(".sending p"), stop = form.querySelector(".sending button");
+    var told = form.querySelector(".sending"), bar = form.querySelector(".sending progress"), words = form.querySelector(".sending p"), stop = form.querySelector(".sending button"), busy = false;
+    function refuse() { busy = false; bar.hidden = true; stop.hidden = true; words.classList.add("refused"); }
     form.addEventListener("submit", function (event) {
       var file = form.querySelector("input[type=file]").files[0], most = Number(form.getAttribute("data-most"));
       if (!file) { return; }
       event.preventDefault();
+      if (busy) { return; }
       told.hidden = false;
+      words.classList.remove("refused");
       if (most && file.size > most) {
         words.textContent = "The file has " + Math.ceil(file.size / 1e6) + " MB; " + Math.floor(most / 1e6) + " MB is the most.";
-        bar.hidden = true; stop.hidden = true;
+        refuse();
         return;
       }
       bar.hidden = false; stop.hidden = false;
+      busy = true;
       var sent = new XMLHttpRequest();
       sent.open("POST", form.action);
       sent.setRequestHeader("Accept", "application/json");
@@ -26,11 +30,11 @@
         var answer = {};
         try { answer = JSON.parse(sent.responseText); } catch (odd) { answer = {}; }
         if (sent.status < 300 && answer.next) { window.location.assign(answer.next); return; }
-        bar.hidden = true; stop.hidden = true;
+        refuse();
         words.textContent = answer.error ? answer.error.sentence : "The file was not taken; try once more.";
       });
-      sent.addEventListener("error", function () { bar.hidden = true; stop.hidden = true; words.textContent = "The connection broke off; nothing was kept. Send it once more."; });
-      sent.addEventListener("abort", function () { bar.hidden = true; stop.hidden = true; words.textContent = "Stopped; nothing was kept."; });
+      sent.addEventListener("error", function () { refuse(); words.textContent = "The connection broke off; nothing was kept. Send it once more."; });
+      sent.addEventListener("abort", function () { busy = false; bar.hidden = true; stop.hidden = true; words.textContent = "Stopped; nothing was kept."; });
       stop.onclick = function () { sent.abort(); };
       sent.send(new FormData(form));
     });

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from shivelight.workbench import read
+from shivelight.workbench.fields import plainly
 from shivelight.workbench.fields.field import Field
 from shivelight.workbench.fields.woods import CLASSES, read_class, write_place
 
@@ -19,15 +20,11 @@ def _state(text: str) -> "SpotState":
 
 
 def _must(text: str) -> "Wish":
-    from shivelight.outing.wishes import parse_wish
-
-    return parse_wish(text, must=True)
+    return plainly.wish(text, must=True)
 
 
 def _like(text: str) -> "Wish":
-    from shivelight.outing.wishes import parse_wish
-
-    return parse_wish(text, must=False)
+    return plainly.wish(text, must=False)
 
 
 def _wish_words(wish: "Wish") -> str:
@@ -61,9 +58,10 @@ SPOT = (
         key="view_azimuth_deg",
         metavar="DEG",
         help="True bearing of the lens axis, in degrees.",
-        read=read.reader("bearing of view"),
-        label="Bearing of the lens axis",
+        read=plainly.bearing_deg,
+        label="Which way the lens looks",
         unit="° true",
+        hint="Degrees from true north, 90 is east; or a point, such as SE.",
     ),
     Field(
         flag="--lens-height",
@@ -101,6 +99,7 @@ SPOT = (
         metavar="WORDS",
         help="The subject, in words.",
         label="Subject",
+        hint="Such as: two leaning oaks over bracken.",
     ),
     Field(
         flag="--subject-at",
@@ -137,8 +136,9 @@ SPOT = (
         metavar="MIN",
         help="Minutes from the parking place by day, when timed.",
         read=read.reader("walk", "min"),
-        label="Walk from the car by day, when timed",
+        label="Walk from the car by day",
         unit="min",
+        hint="When you timed it; else it is worked out.",
     ),
     Field(
         flag="--under-canopy/--open-sky",
@@ -185,7 +185,8 @@ WISHES = (
         help="What has to hold: 'mist 120 to 260 m', 'direct light', ... Again for more.",
         read=_must,
         label="Must",
-        hint="One a line; all have to hold at once: mist 120 to 260 m, direct light, still air.",
+        hint="One a line; all have to hold at once: mist, or mist 120 to 260 m; direct light; "
+        "still air.",
         write=_wish_words,
     ),
     Field(

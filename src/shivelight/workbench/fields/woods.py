@@ -43,7 +43,7 @@ WOOD = (
         help="Where the car stands: '53.0012 N 5.1003 W', 53.0012,-5.1003, or walk.gpx:NAME.",
         read=read.position,
         label="Where the car stands",
-        hint="53.0012 N 5.1003 W, or 53.0012, -5.1003.",
+        hint="As a map or phone gives it: 53.0012 N 5.1003 W, or 53.0012, -5.1003.",
         place=read.place,
         write=write_place,
     ),
@@ -55,7 +55,7 @@ WOOD = (
         read=read.reader("height", "m"),
         label="Height of the ground",
         unit="m above sea level",
-        hint="Of the part that matters.",
+        hint="Where the mist and the spots are; within 10 m is enough to begin.",
     ),
     Field(
         flag="--clock",
@@ -123,6 +123,7 @@ WOOD = (
         read=read.reader("fog top", "m"),
         label="Valley fog usually reaches",
         unit="m above sea level",
+        hint="Its top, where you have seen it from above; empty when you never have.",
     ),
     Field(
         flag="--mist-depth",
@@ -132,6 +133,7 @@ WOOD = (
         read=read.reader("mist depth", "m"),
         label="Mist usually lies",
         unit="m deep",
+        hint="Where light comes through it.",
     ),
     Field(
         flag="--mist-note",
@@ -187,6 +189,7 @@ ACCESS = (
         help="From when it holds.",
         read=read.date,
         label="Holds from",
+        hint="2027-11-03; empty when it always has.",
     ),
     Field(
         flag="--to",
@@ -195,6 +198,7 @@ ACCESS = (
         help="Until when.",
         read=read.date,
         label="Holds until",
+        hint="2028-02-01; empty when no end is known.",
     ),
     Field(
         flag="--closes/--open",
