@@ -131,6 +131,23 @@ def test_a_skyline_of_nothing_is_not_said_to_have_a_highest_point(begun: Visitor
     assert "highest 0.0" not in begun.get("/spot", name="Bent Birch").text
 
 
+def test_two_windows_on_one_spot_lose_nothing(begun: Visitor) -> None:
+    def form() -> dict[str, str]:
+        page = begun.json("/spot/edit", name="Bent Birch")["form"]
+        return {box["key"]: box["text"] for box in page["boxes"]} | dict(page["hidden"])
+
+    one, other = form(), form()
+    begun.post("/spot/edit", **{**one, "note": "from the one"})
+    begun.post("/spot/edit", **{**other, "subject": "from the other"})
+    now = form()
+    assert (now["note"], now["subject"]) == ("from the one", "from the other")
+    begun.post("/spot/edit", **{**now, "note": ""})
+    assert form()["note"] == ""
+    broken = begun.post("/spot/edit", **{**now, "note": "kept", "was": "{nonsense"})
+    assert broken.status_code == 200
+    assert form()["note"] == "kept"
+
+
 def test_a_spot_leads_on_to_the_evening(begun: Visitor) -> None:
     assert (
         'href="/evening">Judge the coming mornings</a>'

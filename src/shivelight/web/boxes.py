@@ -1,6 +1,7 @@
 """The boxes of a form: made from the tables of fields, filled, read back, refused by box."""
 
-from collections.abc import Mapping
+import json
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -139,6 +140,35 @@ def read_boxes(
     if wrong:
         raise RefusedError(wrong)
     return said
+
+
+def as_shown(made: Sequence[Box]) -> str:
+    """Write down what a form was filled with, to be sent along with it unseen."""
+    return json.dumps({box.key: box.text for box in made})
+
+
+def merged(typed: Mapping[str, str], now: Sequence[Box]) -> dict[str, str]:
+    """Take from a form only what was changed in it; what was left alone stays as the book has it.
+
+    Parameters
+    ----------
+    typed : mapping of str to str
+        By key; "was" holds what :func:`as_shown` wrote, where the form sent it along.
+    now : sequence of Box
+        The same boxes, as the book would fill them now.
+    """
+    try:
+        was = json.loads(typed.get("was", ""))
+    except ValueError:
+        return dict(typed)
+    if not isinstance(was, dict):
+        return dict(typed)
+    left = {
+        box.key: box.text
+        for box in now
+        if str(was.get(box.key)).splitlines() == typed.get(box.key, "").splitlines()
+    }
+    return {**typed, **left}
 
 
 def _read(field: Field, text: str, *, asked: bool) -> Any:

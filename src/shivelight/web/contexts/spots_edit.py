@@ -8,7 +8,7 @@ from shivelight.basis.errors import BadInputError
 from shivelight.outing.pictures import SpotDraft
 from shivelight.outing.spots import Spot
 from shivelight.outing.wishes import EXAMPLES, Wish
-from shivelight.web.boxes import MOST_LETTERS, Box, RefusedError, boxes
+from shivelight.web.boxes import MOST_LETTERS, Box, RefusedError, as_shown, boxes
 from shivelight.web.contexts.spot import Shown
 from shivelight.web.forms import Form
 from shivelight.web.show import link
@@ -185,7 +185,7 @@ def change_spot(
         action="/spot/edit",
         button="Keep it so",
         boxes=filled,
-        hidden=(("name", spot.name),),
+        hidden=(("name", spot.name), ("was", (typed or {}).get("was") or as_shown(filled))),
         wrong=(wrong or {}).get("", ""),
     )
     first, parts = _arranged(filled, is_open=True)

@@ -4,12 +4,13 @@ from collections.abc import Mapping
 
 from fastapi import APIRouter, Request, Response
 
-from shivelight.web.boxes import read_boxes
+from shivelight.web.boxes import boxes, merged, read_boxes
 from shivelight.web.contexts.spots_edit import (
     ASKED,
     change_spot,
     read_wishes,
     spot_changes,
+    spot_values,
     wishes_page,
     with_example,
     wood_field,
@@ -29,7 +30,7 @@ def edit(request: Request, name: str) -> Response:
     return _edit(request, name)
 
 
-@router.post("/spot/edit", **writes(SPOT, more=("name", "wood")))
+@router.post("/spot/edit", **writes(SPOT, more=("name", "wood", "was")))
 def change(request: Request, typed: Typed) -> Response:
     """Change a spot."""
     name = typed.get("name", "")
@@ -37,7 +38,9 @@ def change(request: Request, typed: Typed) -> Response:
         before = bench.spot(name)
         names = tuple(one.wood.name for one in bench.woods())
     try:
-        said = read_boxes(wood_field(names) + SPOT, typed, asked=ASKED, emptied=True)
+        fields = wood_field(names) + SPOT
+        typed = merged(typed, boxes(fields, spot_values(before)))
+        said = read_boxes(fields, typed, asked=ASKED, emptied=True)
         with house_of(request).bench() as bench:
             after = bench.change_spot(before.name, **spot_changes(said, before))
     except REFUSALS as why:
