@@ -192,7 +192,7 @@ def _riser(pen: Pen, x: float, ground: float, *, step: float) -> float:
 
 def _name(pen: Pen, layer: Layer, x: float, foot: float, *, room: float) -> None:
     """Write a name, cut to its room, and the distance under it."""
-    name = cut_to(layer.name, room_px=room - 4.0, size_px=14.5)
+    name = cut_to(layer.name, room_px=room, size_px=14.5)
     pen.text((x, foot + 18.0), name, Letters(size=14.5, anchor="middle"))
     far = Letters(size=14.5, anchor="middle", token="ink2")
     pen.text((x, foot + 37.0), f"{layer.distance_m:g} m", far)
