@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from tests.web.refusals import refusals
 from tests.web.visitor import Visitor
 
 HEATH, CARR, BOTTOM = "Pinnet Heath", "Ottermire Carr", "Coldshaw Bottom"
@@ -182,14 +183,12 @@ def test_a_fact_is_refused_beside_its_box_and_stays_typed(
     answer = valley.client.post(
         "/wood/access",
         data={"form_token": valley.token, "name": HEATH, **said},
-        headers={"Origin": "http://127.0.0.1:8017", "Accept": "application/json"},
+        headers={"Origin": "http://127.0.0.1:8017"},
     )
     assert answer.status_code == 422
-    page = answer.json()
-    boxes = {one["key"]: one for one in page["access"]["boxes"]}
-    assert told in boxes[box]["wrong"]
-    assert boxes["what"]["text"] == said["what"]
-    assert page["wrong_at"] == "access"
+    assert told in refusals(answer.text)[box]
+    assert f'name="what" value="{said["what"]}"' in answer.text
+    assert re.search(r"<details open><summary>Note one more thing", answer.text)
 
 
 def test_undo_is_refused_when_the_wood_has_changed_since(valley: Visitor) -> None:

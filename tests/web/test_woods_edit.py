@@ -2,9 +2,11 @@
 
 import json
 import re
+from html import unescape
 
 import pytest
 
+from tests.web.refusals import refusals
 from tests.web.test_woods import undone
 from tests.web.visitor import Visitor
 
@@ -26,12 +28,13 @@ def wrong(visitor: Visitor, path: str, boxes: dict[str, str]) -> dict[str, str]:
     answer = visitor.client.post(
         path,
         data={"form_token": visitor.token, **boxes},
-        headers={"Origin": "http://127.0.0.1:8017", "Accept": "application/json"},
+        headers={"Origin": "http://127.0.0.1:8017"},
     )
     assert answer.status_code == 422, answer.text
-    form = answer.json()["form"]
-    told = {one["key"]: one["wrong"] for one in form["boxes"] if one["wrong"]}
-    return told | ({"": form["wrong"]} if form["wrong"] else {})
+    told = refusals(answer.text)
+    whole = re.search(r'<div class="error" role="alert"><p>(.*?)</p>', answer.text)
+    assert whole is not None
+    return told if whole[1].startswith("Not taken yet") else {**told, "": unescape(whole[1])}
 
 
 def test_a_newcomer_is_asked_four_things(empty: Visitor) -> None:
@@ -73,7 +76,7 @@ def test_a_wood_without_a_raster_is_shown_on_a_plain_grid(empty: Visitor) -> Non
         ({"name": " "}, "name", "Name is needed"),
         ({"parking": "by the oak"}, "parking", "is not read"),
         ({"parking": "walk.gpx:Gate"}, "parking", "is not read"),
-        ({"parking": "99, 1"}, "parking", "latitude is 99"),
+        ({"parking": "99, 1"}, "parking", "Latitude is 99"),
         ({"ground_height_m": "high"}, "ground_height_m", "is no number"),
         ({"ground_height_m": "99999"}, "ground_height_m", "it must be -500 to 9000 m"),
         ({"zone_name": "Europe/Nowhere"}, "zone_name", "Europe/Nowhere"),
