@@ -2,6 +2,7 @@
 
 import json
 import re
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from shivelight.basis.places import Position, distance_and_azimuth
 from shivelight.web.contexts.woods_outline import Draft, pixel_of, taken_back, tapped
+from tests.web.refusals import refusals
 from tests.web.test_woods import undone
 from tests.web.visitor import Visitor
 
@@ -151,17 +153,22 @@ def test_an_outline_that_cannot_be_is_refused_and_stays_typed(
     valley: Visitor, outline: str, told: str
 ) -> None:
     boxes = form(valley, CLOUGH)
-    page = step(valley, boxes | {"outline": outline}, do="keep")
-    assert told in page["wrong"]
-    assert page["outline"] == outline
+    answer = valley.post("/wood/outline", **boxes | {"outline": outline}, do="keep")
+    assert answer.status_code == 422
+    assert told in refusals(answer.text)["outline"]
+    kept = re.search(r'name="outline"[^>]*>(.*?)</textarea>', answer.text, re.DOTALL)
+    assert kept is not None
+    assert unescape(kept[1]).splitlines() == outline.splitlines()
     assert form(valley, CLOUGH) == boxes
 
 
 def test_a_parking_that_cannot_be_is_refused_beside_its_box(valley: Visitor) -> None:
     boxes = form(valley, CLOUGH)
-    page = step(valley, boxes | {"parking": "by the oak"}, do="keep")
-    assert "is not read" in page["wrong_parking"]
-    assert page["wrong"] == ""
+    answer = valley.post("/wood/outline", **boxes | {"parking": "by the oak"}, do="keep")
+    assert answer.status_code == 422
+    told = refusals(answer.text)
+    assert set(told) == {"parking"}
+    assert "is not read" in told["parking"]
 
 
 def test_an_empty_outline_takes_it_off(valley: Visitor) -> None:
