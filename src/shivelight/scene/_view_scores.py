@@ -5,14 +5,23 @@ from typing import NamedTuple
 
 import numpy as np
 
-from shivelight.basis.arrays import BoolArray, FloatArray, kernel
+from shivelight.basis.arrays import FloatArray, IntArray, kernel
 from shivelight.scene._wish_boxes import Wish, Wood, boxes_kernel, spans_kernel
-from shivelight.scene.silhouettes import EDGES, outline_kernel, pair_gap_kernel
+from shivelight.scene.silhouettes import (
+    EDGES,
+    bearing_kernel,
+    outline_kernel,
+    pair_gap_kernel,
+)
 
 HARD_DEG = 100.0
 SHOWING_DEG = 0.2
 CUT_DEG = 0.02
 AIM_DEG = 0.1
+NEAREST = 1e-6
+"""What is no deeper before the camera than this counts as behind it."""
+ROUND_RAD = 1.5
+"""Two whose bearings are farther apart than this may be nearer round the back."""
 OPEN_DEG = 90.0
 """Gap that counts where nothing should part. [°]"""
 
@@ -52,13 +61,42 @@ def gaps_kernel(wood: Wood, wish: Wish, places: FloatArray, out: FloatArray) -> 
 
 @kernel
 def _smallest_kernel(wood: Wood, wish: Wish, edges: FloatArray) -> float:
-    """Smallest gap of the pairs that should part, in degrees."""
+    """Smallest gap of the pairs that should part, in degrees.
+
+    A pair is worked out only where its widest bearings could better the smallest so far; those
+    that may meet round the back are worked out always.
+    """
     smallest = math.inf
     low, high = wish.numbers[0], wish.numbers[1]
+    first = wood.solids.first
+    spans = np.empty((len(first) - 1, 2))
+    for row in range(len(wish.parting)):
+        element = wish.parting[row]
+        _widest_kernel(edges, first[element], first[element + 1], low, high, spans[element])
     for row in range(len(wish.pairs)):
-        gap = pair_gap_kernel(edges, wood.solids.first, wish.pairs[row], low, high)
-        smallest = min(smallest, gap)
+        one, other = wish.pairs[row, 0], wish.pairs[row, 1]
+        bound = max(spans[other, 0] - spans[one, 1], spans[one, 0] - spans[other, 1])
+        if bound < smallest or bound > ROUND_RAD:
+            gap = pair_gap_kernel(edges, first, wish.pairs[row], low, high)
+            smallest = min(smallest, gap)
     return min(OPEN_DEG, math.degrees(smallest))
+
+
+@kernel
+def _widest_kernel(
+    edges: FloatArray, first: int, last: int, low: float, high: float, out: FloatArray
+) -> None:
+    """Write the bearings between which an element stands at any altitude that matters."""
+    out[0], out[1] = math.inf, -math.inf
+    middle = 0.5 * (edges[first, 0] + edges[first, 2])
+    for piece in range(first, last):
+        own = 0.5 * (edges[piece, 0] + edges[piece, 2])
+        turn = 2.0 * math.pi * math.floor((own - middle) / (2.0 * math.pi) + 0.5)
+        under, over = max(low, edges[piece, 4]), min(high, edges[piece, 5])
+        for end in (under, over):
+            left = bearing_kernel(edges[piece, 0], edges[piece, 1], end) - turn
+            right = bearing_kernel(edges[piece, 2], edges[piece, 3], end) - turn
+            out[0], out[1] = min(out[0], left), max(out[1], right)
 
 
 @kernel
@@ -67,31 +105,41 @@ def score_kernel(
 ) -> None:
     """Score the views of the places from ``start`` up to ``stop``."""
     edges = np.empty((len(wood.solids.radius_m), EDGES))
-    corners = np.empty((len(wish.boxes), 4, 3))
-    shown = np.empty(len(wish.boxes), dtype=np.bool_)
-    lefts, rights = np.empty(wood.trunks), np.empty(wood.trunks)
-    span = np.empty(2)
-    frames = np.empty((len(wish.boxes), 5))
+    count = len(wish.boxes)
+    corners, turned, frames = (
+        np.empty((3, 4 * count)),
+        np.empty((2, 4 * count)),
+        np.empty((4, count)),
+    )
+    lefts, rights, span = np.empty(wood.trunks), np.empty(wood.trunks), np.empty(2)
+    lenses = len(views.focal_widths)
+    halves = np.empty((len(views.tilts_rad), lenses))
+    for tilt in range(len(views.tilts_rad)):
+        for lens in range(lenses):
+            reach = views.focal_widths[lens] * math.cos(views.tilts_rad[tilt])
+            halves[tilt, lens] = math.atan(0.5 / reach)
+    across = np.zeros((len(views.tilts_rad), lenses, 4), dtype=np.int64)
     for number in range(start, stop):
-        place = views.places_m[number]
-        base = views.base_yaw_rad[number]
+        place, base = views.places_m[number], views.base_yaw_rad[number]
         for piece in range(len(edges)):
             outline_kernel(wood.solids, piece, place, edges[piece])
         worth = _smallest_kernel(wood, wish, edges) - views.place_price_deg[number]
         worth -= HARD_DEG * _lost_kernel(wood, wish, edges)
-        boxes_kernel(wood, wish, edges, place, corners, shown)
+        used = boxes_kernel(wood, wish, edges, place, corners)
         spans_kernel(wood, wish, edges, base, lefts, rights, span)
         for turn in range(len(views.turns_rad)):
             yaw = base + views.turns_rad[turn]
+            _turn_kernel(corners, used, yaw, turned)
             for tilt in range(len(views.tilts_rad)):
-                pitch = views.tilts_rad[tilt]
-                _frame_kernel(corners, shown, yaw, pitch, frames)
-                for lens in range(len(views.focal_widths)):
-                    focal = views.focal_widths[lens]
-                    half = math.atan(0.5 / (focal * math.cos(pitch)))
+                _frame_kernel(corners[2], turned, used, views.tilts_rad[tilt], frames)
+                for lens in range(lenses):
                     price = views.lens_price_deg[lens]
-                    price += _box_price_kernel(wish, frames, focal)
-                    price += _span_price_kernel(wish, lefts, rights, span, yaw, half)
+                    price += _box_price_kernel(wish, frames, used, views.focal_widths[lens])
+                    half = halves[tilt, lens]
+                    price += _span_price_kernel(wish, span, yaw, half)
+                    begun = across[tilt, lens]
+                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw - half, begun[:2])
+                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw + half, begun[2:])
                     out[number, turn, tilt, lens] = worth - price
 
 
@@ -108,94 +156,116 @@ def _lost_kernel(wood: Wood, wish: Wish, edges: FloatArray) -> int:
 
 
 @kernel
-def _frame_kernel(
-    corners: FloatArray, shown: BoolArray, yaw: float, pitch: float, out: FloatArray
-) -> None:
-    """Write where each box falls, in focal lengths: left, right, top, bottom, and how it stands.
-
-    How it stands: 0 before the camera, 1 partly beside it, 2 behind or not there.
-    """
+def _turn_kernel(corners: FloatArray, used: int, yaw: float, out: FloatArray) -> None:
+    """Write how far ahead and how far right each corner is of a level camera, by its turn."""
     sine, cosine = math.sin(yaw), math.cos(yaw)
-    rise, level = math.sin(pitch), math.cos(pitch)
-    for row in range(len(corners)):
-        out[row, 4] = 2.0
-        if not shown[row]:
-            continue
-        behind = 0
-        out[row, 0], out[row, 1], out[row, 2], out[row, 3] = (
-            math.inf, -math.inf, math.inf, -math.inf,
-        )  # fmt: skip
-        for corner in range(4):
-            s, c, t = corners[row, corner, 0], corners[row, corner, 1], corners[row, corner, 2]
-            ahead = c * cosine + s * sine
-            depth = ahead * level + t * rise
-            if depth <= 1e-6:
-                behind += 1
-                continue
-            u, v = (s * cosine - c * sine) / depth, (ahead * rise - t * level) / depth
-            out[row, 0], out[row, 1] = min(out[row, 0], u), max(out[row, 1], u)
-            out[row, 2], out[row, 3] = min(out[row, 2], v), max(out[row, 3], v)
-        out[row, 4] = 2.0 if behind == 4 else (1.0 if behind > 0 else 0.0)
+    for corner in range(4 * used):
+        out[0, corner] = corners[1, corner] * cosine + corners[0, corner] * sine
+        out[1, corner] = corners[0, corner] * cosine - corners[1, corner] * sine
 
 
 @kernel
-def _box_price_kernel(wish: Wish, frames: FloatArray, focal: float) -> float:
+def _frame_kernel(
+    tangents: FloatArray, turned: FloatArray, used: int, pitch: float, out: FloatArray
+) -> None:
+    """Write where each box falls, in focal lengths: left, right, top, bottom.
+
+    What is behind the camera is infinitely far to the right and left of nothing; what is partly
+    behind it takes in everything.
+    """
+    rise, level = math.sin(pitch), math.cos(pitch)
+    for row in range(used):
+        left, right, top, bottom = math.inf, -math.inf, math.inf, -math.inf
+        least, most = math.inf, -math.inf
+        for corner in range(row, 4 * used, used):
+            ahead, tangent = turned[0, corner], tangents[corner]
+            depth = ahead * level + tangent * rise
+            least, most = min(least, depth), max(most, depth)
+            inverse = 1.0 / max(depth, NEAREST)
+            u, v = turned[1, corner] * inverse, (ahead * rise - tangent * level) * inverse
+            left, right = min(left, u), max(right, u)
+            top, bottom = min(top, v), max(bottom, v)
+        if most <= NEAREST:
+            left, right, top, bottom = math.inf, -math.inf, math.inf, -math.inf
+        elif least <= NEAREST:
+            left, right, top, bottom = -math.inf, math.inf, -math.inf, math.inf
+        out[0, row], out[1, row], out[2, row], out[3, row] = left, right, top, bottom
+
+
+@kernel
+def _box_price_kernel(wish: Wish, frames: FloatArray, used: int, focal: float) -> float:
     """Price of the subject, of what should be whole and of what should not show. [°]."""
     border, tall = wish.numbers[4], wish.numbers[9]
     price = 0.0
     if wish.subject == 1:
-        price += _subject_price_kernel(wish.numbers, frames[0], focal)
-    for row in range(wish.subject, wish.subject + wish.whole):
-        box = frames[row]
-        cut = box[4] != 0.0 or box[3] * focal > tall - border
-        cut = cut or box[0] * focal < border - 0.5 or box[1] * focal > 0.5 - border
-        price += HARD_DEG * cut
-    for row in range(wish.subject + wish.whole, len(frames)):
-        box = frames[row]
-        if box[4] == 2.0:
-            continue
-        across = box[1] * focal > -0.5 and box[0] * focal < 0.5
-        if box[4] == 1.0 or (across and box[3] * focal > -tall and box[2] * focal < tall):
-            price += SHOWING_DEG
-    return price
+        price += _subject_price_kernel(wish.numbers, frames[:, 0], focal)
+    kept = wish.subject + wish.whole
+    for row in range(wish.subject, kept):
+        left, right, bottom = (
+            frames[0, row] * focal,
+            frames[1, row] * focal,
+            frames[3, row] * focal,
+        )
+        whole = left <= right and left >= border - 0.5 and right <= 0.5 - border
+        price += HARD_DEG * (not (whole and bottom <= tall - border))
+    showing = 0
+    for row in range(kept, used):
+        sideways = (frames[0, row] * focal < 0.5) & (frames[1, row] * focal > -0.5)
+        upright = (frames[2, row] * focal < tall) & (frames[3, row] * focal > -tall)
+        showing += sideways & upright
+    return price + SHOWING_DEG * showing
 
 
 @kernel
-def _subject_price_kernel(numbers: FloatArray, box: FloatArray, focal: float) -> float:
+def _subject_price_kernel(numbers: FloatArray, frame: FloatArray, focal: float) -> float:
     """Price of how the subject sits. [°]."""
-    if box[4] != 0.0:
+    if math.isinf(frame[0]):
         return HARD_DEG
+    left, right, top, bottom = (
+        frame[0] * focal, frame[1] * focal, frame[2] * focal, frame[3] * focal,
+    )  # fmt: skip
     border, room, tall = numbers[4], numbers[5], numbers[9]
     side, down, miss = numbers[6], numbers[7], numbers[8]
-    faults = 0
-    across = box[0] * focal >= border - 0.5 and box[1] * focal <= 0.5 - border
-    if not across or box[3] * focal < -tall or box[2] * focal > tall:
-        faults += 1
-    if room > 0.0 and box[2] * focal < -tall + 2.0 * tall * room:
-        faults += 1
-    price = HARD_DEG * faults
-    if side == side:  # noqa: PLR0124  not NaN
-        off = abs(0.5 * (box[0] + box[1]) * focal - side)
-        missed = off > miss or (down == down and abs(box[3] * focal - down) > miss)  # noqa: PLR0124
+    across = left >= border - 0.5 and right <= 0.5 - border
+    price = HARD_DEG * (not (across and bottom >= -tall and top <= tall))
+    if room > 0.0 and top < -tall + 2.0 * tall * room:
+        price += HARD_DEG
+    if not math.isnan(side):
+        off = abs(0.5 * (left + right) - side)
+        missed = off > miss or (not math.isnan(down) and abs(bottom - down) > miss)
         price += HARD_DEG * missed + AIM_DEG * off
     return price
 
 
 @kernel
-def _span_price_kernel(
-    wish: Wish, lefts: FloatArray, rights: FloatArray, span: FloatArray, yaw: float, half: float
-) -> float:
-    """Price of trunks that the sides of the frame cut, and of the aim. [°]."""
+def _span_price_kernel(wish: Wish, span: FloatArray, yaw: float, half: float) -> float:
+    """Price of trunks that should part but leave the frame, and of the aim. [°]."""
     price = 0.0
-    for side in range(2):
-        border = yaw - half if side == 0 else yaw + half
-        # Those that begin before the border less those that end before it: those across it.
-        begun = np.searchsorted(lefts, border, side="left")
-        ended = np.searchsorted(rights, border, side="right")
-        price += CUT_DEG * (begun - ended)
     if span[0] <= span[1]:
         if span[0] < yaw - half or span[1] > yaw + half:
             price += HARD_DEG
-        if wish.numbers[6] != wish.numbers[6]:  # NaN: no place is wished
+        if math.isnan(wish.numbers[6]):
             price += AIM_DEG * abs(0.5 * (span[0] + span[1]) - yaw) / half
     return price
+
+
+@kernel
+def _cut_kernel(lefts: FloatArray, rights: FloatArray, border: float, begun: IntArray) -> int:
+    """How many trunks a border cuts: those that begin before it less those that end before it.
+
+    ``begun`` holds both counts from the view before, from which they are walked on: aims follow
+    each other closely.
+    """
+    at = begun[0]
+    while at < len(lefts) and lefts[at] < border:
+        at += 1
+    while at > 0 and lefts[at - 1] >= border:
+        at -= 1
+    begun[0] = at
+    to = begun[1]
+    while to < len(rights) and rights[to] <= border:
+        to += 1
+    while to > 0 and rights[to - 1] > border:
+        to -= 1
+    begun[1] = to
+    return int(at - to)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from shivelight.basis.arrays import BoolArray, FloatArray, IntArray, kernel
+from shivelight.basis.arrays import FloatArray, IntArray, kernel
 from shivelight.scene.silhouettes import EDGES, Solids, bearing_kernel
 
 
@@ -89,29 +89,41 @@ def _extent_kernel(
 
 @kernel
 def boxes_kernel(
-    wood: Wood,
-    wish: Wish,
-    edges: FloatArray,
-    place: FloatArray,
-    corners: FloatArray,
-    shown: BoolArray,
-) -> None:
-    """Write the corners of each box as sine and cosine of bearing, and tangent of altitude."""
-    box = np.empty(EDGES)
+    wood: Wood, wish: Wish, edges: FloatArray, place: FloatArray, corners: FloatArray
+) -> int:
+    """Write the corners of boxes as sine and cosine of bearing, and tangent of altitude.
+
+    Those that need not show and are hidden or out of sight are left out. The corners of one kind
+    of all boxes stand together: corner k of row r of ``n`` is in column k n + r.
+
+    Returns
+    -------
+    int
+        How many boxes there are, ``n``.
+    """
+    kept = wish.subject + wish.whole
+    found = np.empty((len(wish.boxes), EDGES))
+    used = 0
     for row in range(len(wish.boxes)):
+        box = found[used]
         _extent_kernel(wood, wish.boxes[row], edges, place, box)
-        low, high = max(box[4], wish.numbers[2]), min(box[5], wish.numbers[3])
-        shown[row] = low <= high
-        if row >= wish.subject + wish.whole and shown[row]:
-            box[4], box[5] = low, high
-            shown[row] = not _is_hidden_kernel(wood, wish.boxes[row], edges, box, place)
+        box[4], box[5] = max(box[4], wish.numbers[2]), min(box[5], wish.numbers[3])
+        if row < kept:
+            used += 1
+        elif box[4] <= box[5]:
+            used += not _is_hidden_kernel(wood, wish.boxes[row], edges, box, place)
+    for row in range(used):
+        box = found[row]
         for corner in range(4):
-            tangent = low if corner < 2 else high
+            tangent = box[4] if corner < 2 else box[5]
             side = 0 if corner % 2 == 0 else 2
             bearing = bearing_kernel(box[side], box[side + 1], tangent)
-            corners[row, corner, 0] = math.sin(bearing)
-            corners[row, corner, 1] = math.cos(bearing)
-            corners[row, corner, 2] = tangent
+            at = corner * used + row
+            # A box with no height left has no depth before any camera.
+            there = 1.0 if box[4] <= box[5] else 0.0
+            corners[0, at], corners[1, at] = there * math.sin(bearing), there * math.cos(bearing)
+            corners[2, at] = there * tangent
+    return used
 
 
 @kernel

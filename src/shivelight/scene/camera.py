@@ -99,6 +99,65 @@ def angle_of_view_deg(focal_length_mm: ArrayLike, size_mm: ArrayLike) -> FloatAr
     return np.asarray(np.degrees(2.0 * np.arctan(size / (2.0 * focal))), dtype=np.float64)
 
 
+def close_angle_of_view_deg(
+    focal_length_mm: ArrayLike, size_mm: ArrayLike, *, focus_m: ArrayLike
+) -> FloatArray:
+    """Angle that a side of the frame takes in when a thin lens is focused close.
+
+    Parameters
+    ----------
+    focal_length_mm, size_mm, focus_m : array_like, shapes that broadcast to S
+        Focal length, the side of the frame, and the distance focused on. [mm, mm, m]
+
+    Returns
+    -------
+    ndarray of float64, shape S
+        2 atan(size / 2v) with v = f u / (u − f); NaN where nothing can be focused. [°]
+    """
+    focal, away = np.asarray(focal_length_mm, float), 1000.0 * np.asarray(focus_m, float)
+    beyond = np.where(away > focal, away - focal, np.nan)
+    return angle_of_view_deg(focal * away / beyond, size_mm)
+
+
+def field_width_m(
+    focal_length_mm: ArrayLike, size_mm: ArrayLike, *, distance_m: ArrayLike
+) -> FloatArray:
+    """How much a side of the frame takes in at a distance.
+
+    Parameters
+    ----------
+    focal_length_mm, size_mm, distance_m : array_like, shapes that broadcast to S
+        Focal length, the side of the frame, and the distance. [mm, mm, m]
+
+    Returns
+    -------
+    ndarray of float64, shape S
+        Distance times size / f. [m]
+    """
+    size = np.asarray(size_mm, float) * np.asarray(distance_m, float)
+    return np.asarray(size / np.asarray(focal_length_mm, float), dtype=np.float64)
+
+
+def full_frame_focal_length_mm(
+    focal_length_mm: ArrayLike, *, sensor_width_mm: ArrayLike, sensor_height_mm: ArrayLike
+) -> FloatArray:
+    """Focal length that gives the same diagonal angle of view on 36 × 24 mm.
+
+    Parameters
+    ----------
+    focal_length_mm, sensor_width_mm, sensor_height_mm : array_like, shapes that broadcast to S
+        Focal length and the sides of the sensor. [mm]
+
+    Returns
+    -------
+    ndarray of float64, shape S
+        f times the ratio of diagonals (from memory: CIPA DCG-001). [mm]
+    """
+    diagonal = np.hypot(np.asarray(sensor_width_mm, float), np.asarray(sensor_height_mm, float))
+    ratio = math.hypot(36.0, 24.0) / diagonal
+    return np.asarray(np.asarray(focal_length_mm, float) * ratio, dtype=np.float64)
+
+
 def project(camera: Camera, points_m: ArrayLike) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Where points of space fall on the frame.
 
