@@ -147,3 +147,35 @@ def test_what_makes_no_ruler_is_refused() -> None:
         GapRuler(positions_m=(0.0, 1.0, 2.0), lanes=(lane,))
     with pytest.raises(BadInputError, match="along x, y or z"):
         GapRuler(positions_m=(0.0, 1.0), lanes=(lane,), along="w")
+
+
+def test_the_course_of_the_scene_makes_the_same_ruler() -> None:
+    from shivelight.drawing.gap_ruler_course import ruler_of
+    from shivelight.scene.camera import Camera
+    from shivelight.scene.framing import Framing
+    from shivelight.scene.gaps import gap_course
+
+    course = gap_course(plumb.SURVEY, Framing(), now=Camera(z_m=1.1))
+    ruler = ruler_of(course, plumb.SURVEY, best_m=0.65)
+    assert [(one.left, one.right) for one in ruler.lanes] == [
+        (one.left, one.right) for one in RULER.lanes
+    ]
+    assert [one.nearer for one in ruler.lanes] == [one.nearer for one in RULER.lanes]
+    assert ruler_sentence(ruler) == ruler_sentence(RULER)
+    assert ruler_rows(ruler) == ruler_rows(RULER)
+
+
+def test_a_pair_that_closes_where_neighbours_are_open_has_its_lane() -> None:
+    from shivelight.drawing.gap_ruler_course import deciding_lanes
+
+    def lane(left: str, right: str, *gaps: float) -> Lane:
+        return Lane(left=left, right=right, gap_deg=gaps)
+
+    near = (lane("A", "B", 1.0, 1.0), lane("B", "C", 1.0, -1.0))
+    wide, closing = lane("A", "C", 3.0, -3.0), lane("A", "C", 0.1, 3.0)
+    every = (near[0], wide, near[1])
+    assert deciding_lanes(every, least_gap_deg=0.3) == near
+    every = (near[0], closing, near[1])
+    assert deciding_lanes(every, least_gap_deg=0.3) == every
+    named = (lane("A", "C", 3.0, 3.0),)
+    assert deciding_lanes(named, least_gap_deg=0.3) == named

@@ -12,6 +12,8 @@ STRIDES_FROM_M = 1.0
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _SIDES = {"x": ("left", "right"), "y": ("back", "forward"), "z": ("down", "up")}
 _ROWS_AT_MOST = 45
+OPEN_DEG = 90.0
+"""Stands for a pair of which one is above the other: nothing to part. [°]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,9 +242,9 @@ def _count(number: int) -> str:
 
 
 def gap_words(gap_deg: float) -> str:
-    """Write a gap: "0.37°", "closed", "not seen"."""
-    if math.isnan(gap_deg):
-        return "not seen"
+    """Write a gap: "0.37°", "closed", "clear" for one above the other, "not seen"."""
+    if math.isnan(gap_deg) or gap_deg >= OPEN_DEG:
+        return "not seen" if math.isnan(gap_deg) else "clear"
     return "closed" if gap_deg < 0.0 else f"{gap_deg:.2f}°"
 
 
