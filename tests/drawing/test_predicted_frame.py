@@ -16,6 +16,7 @@ from shivelight.drawing.frame_shapes import (
     segment_outline,
     silhouette,
     trunk_outline,
+    view_of,
 )
 from shivelight.drawing.predicted_frame import (
     FrameWish,
@@ -56,7 +57,7 @@ def test_silhouettes_are_where_the_ray_caster_sees_the_edges(camera: Camera) -> 
     size = (2400, 1600)
     seen = cast(Survey(trunks=(LEANING,)), camera, size=size).element_id == 0
     foot, top = (np.array(end) for end in LEANING.ends_m(Slope()))
-    sides = silhouette(np.stack([foot, top]), np.full(2, LEANING.width_m / 2.0), camera)
+    sides = silhouette(np.stack([foot, top]), np.full(2, LEANING.width_m / 2.0), view_of(camera))
     assert sides is not None
     lines = [project(camera, side)[:2] for side in sides]
     for row in (200, 600, 1000):
@@ -70,7 +71,7 @@ def test_silhouettes_are_where_the_ray_caster_sees_the_edges(camera: Camera) -> 
 def test_the_outline_is_the_silhouette_but_for_flare_and_taper() -> None:
     camera = Camera(z_m=1.3)
     trunk = trunk_at("Plumb", 0.0, distance_m=7.0, width_m=0.5)
-    found = trunk_outline(trunk, camera, slope=Slope())
+    found = trunk_outline(trunk, view_of(camera), slope=Slope())
     assert found is not None
     wide = 2.0 * np.tan(np.arcsin(0.25 * (1.0 + FLARE_FRAC) / 7.0)) * camera.focal_in_widths
     assert found.right_u - found.left_u == pytest.approx(wide, rel=1e-6)
@@ -81,7 +82,7 @@ def test_the_outline_is_the_silhouette_but_for_flare_and_taper() -> None:
 @pytest.mark.parametrize("camera", VIEWS)
 def test_ground_bands_begin_at_the_level_and_end_below_the_frame(camera: Camera) -> None:
     slope = Slope(rise_right_frac=0.1, rise_forward_frac=0.03)
-    bands = list(ground_bands(camera, slope))
+    bands = list(ground_bands(view_of(camera), slope))
     seen = cast(Survey(slope=slope), camera, size=(301, 201)).element_id == GROUND_ID
     for column in (0, 150, 300):
         u = (column + 0.5) / 301 - 0.5
@@ -94,9 +95,9 @@ def test_ground_bands_begin_at_the_level_and_end_below_the_frame(camera: Camera)
 
 def test_what_stands_behind_the_lens_is_left_out() -> None:
     camera = Camera(y_m=9.0)
-    assert trunk_outline(plumb.TRUNKS[2], camera, slope=Slope()) is None
-    assert segment_outline(RAIL, camera) is None
-    assert hole_outline(plumb.HOLE, Camera(yaw_deg=180.0)) is None
+    assert trunk_outline(plumb.TRUNKS[2], view_of(camera), slope=Slope()) is None
+    assert segment_outline(RAIL, view_of(camera)) is None
+    assert hole_outline(plumb.HOLE, view_of(Camera(yaw_deg=180.0))) is None
     svg = predicted_frame_svg(plumb.SURVEY, camera)
     assert ">Plumb<" not in svg
     assert ">Lean<" in svg
@@ -105,7 +106,7 @@ def test_what_stands_behind_the_lens_is_left_out() -> None:
 
 def test_a_log_that_runs_past_the_lens_is_cut_and_not_turned_round() -> None:
     past = dataclasses.replace(RAIL, start_m=(-0.5, -2.0, 0.2), end_m=(-0.4, 6.0, 0.4))
-    found = segment_outline(past, Camera())
+    found = segment_outline(past, view_of(Camera()))
     assert found is not None
     assert np.isfinite(found.uv).all()
     assert found.uv[:, 1].max() > 1.0  # it leaves through the lower border

@@ -20,6 +20,7 @@ from shivelight.drawing.frame_shapes import (
     hole_outline,
     segment_outline,
     trunk_outline,
+    view_of,
 )
 from shivelight.drawing.predicted_words import frame_sentence
 from shivelight.drawing.svg import Letters, Pen, Points
@@ -157,17 +158,17 @@ class _Frame:
 
     def scene(self, survey: Survey) -> None:
         """Draw air, ground, holes, then trunks and branches from far to near."""
-        pen, half = self.pen, self.camera.half_height
+        pen, half, view = self.pen, self.camera.half_height, view_of(self.camera)
         corner, size = (self.left, self.top), (self.across, self.bottom - self.top)
         pen.box(corner, size, token="sheet")
-        for band, distance_m in ground_bands(self.camera, survey.slope):
+        for band, distance_m in ground_bands(view, survey.slope):
             shape = _clipped(self.xy(band), corner, (self.left + self.across, self.bottom))
             if shape:
                 fade = round(0.15 + 0.6 * self.contrast(distance_m), 2)
                 pen.area(shape, token="shade", opacity=fade)
-        outlines = [hole_outline(one, self.camera) for one in survey.holes]
-        outlines += [segment_outline(one, self.camera) for one in survey.segments]
-        outlines += [trunk_outline(one, self.camera, slope=survey.slope) for one in survey.trunks]
+        outlines = [hole_outline(one, view) for one in survey.holes]
+        outlines += [segment_outline(one, view) for one in survey.segments]
+        outlines += [trunk_outline(one, view, slope=survey.slope) for one in survey.trunks]
         seen = [one for one in outlines if one is not None and one.meets(0.5, half)]
         self.outlines = sorted(seen, key=lambda one: -one.distance_m)
         roles = {one.name: one.role for one in survey.trunks}
