@@ -19,6 +19,7 @@ from shivelight.cli import (
     kit,
     light,
     log,
+    mark,
     mist,
     open_,
     settings,
@@ -27,6 +28,7 @@ from shivelight.cli import (
     spot,
     spot_photo,
     sun,
+    survey,
     wood,
     wood_relief,
     wood_season,
@@ -35,8 +37,8 @@ from shivelight.cli import (
 from shivelight.cli.options import AsJson, Book, Now, Verbose, Zone, example_text
 
 ORDER = (
-    "book", "open", "kit", "wood", "spot", "skyline", "sun", "light", "forecast", "evening",
-    "sheet", "word", "arrive", "log", "mist", "settings", "demo", "warm",
+    "book", "open", "kit", "wood", "spot", "skyline", "survey", "mark", "sun", "light",
+    "forecast", "evening", "sheet", "word", "arrive", "log", "mist", "settings", "demo", "warm",
 )  # fmt: skip
 
 
@@ -68,7 +70,7 @@ app = typer.Typer(
 )
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
-    settings, demo, spot_photo, wood_season, open_, wood_relief,
+    settings, demo, survey, mark, spot_photo, wood_season, open_, wood_relief,
 ):  # fmt: skip
     _noun.register(app)
 

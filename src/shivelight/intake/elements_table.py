@@ -160,6 +160,21 @@ def _cell(words: str, unit: str) -> str:
     return f"{added}{said}" if unit == "bearing" else f"{said}{added}"
 
 
+def row_of(one: Element) -> dict[str, str]:
+    """Write an element as words by the names of ``KEYS``, as a person would type them.
+
+    Parameters
+    ----------
+    one : Trunk, Segment, SkyHole or ClosedGround
+        The element.
+    """
+    return {_key(head): words for head, words in _row(one).items()} | {"name": one.name}
+
+
+def _key(head: str) -> str:
+    return _column(head)[0]
+
+
 def _row(one: Element) -> dict[str, str]:
     if isinstance(one, Trunk):
         return {

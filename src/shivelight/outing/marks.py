@@ -11,6 +11,8 @@ from shivelight.scene.resection import Fix
 
 LEAST_DOUBT_M = 0.005
 """No tape round bark is better than this. [m] A judgement."""
+TOO_WIDE_M = 0.5
+"""A likely error above this finds nothing again. [m] A judgement."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +209,10 @@ def fix_words(fix: Fix) -> str:
         sure = "does not fit" if fix.outlier_sure else "is likely the one that does not fit"
         left_out = f" {_capital(odd.what)} {sure} the others, by {size}, and was left out."
     elsewhere = "".join(
-        f" {place_words(*one)} of the mark would fit as well." for one in fix.elsewhere_m
+        f" A place {place_words(*one) or 'on the mark'} of it would fit as well; you will know "
+        "which side you stand."
+        for one in fix.elsewhere_m
+        if fix.likely_error_m <= TOO_WIDE_M
     )
     return f"{_stand_words(fix)}{left_out}{elsewhere}"
 
@@ -240,6 +245,11 @@ def length_words(length_m: float) -> str:
 def _stand_words(fix: Fix) -> str:
     error = f"likely error {length_words(max(fix.likely_error_m, 0.01))}"
     away_m = math.hypot(fix.right_m, fix.forward_m)
+    if fix.likely_error_m > TOO_WIDE_M:
+        return (
+            f"These cannot tell where you stand, {error}: they all draw nearly the same line. "
+            "Measure something well to the side as well."
+        )
     if away_m <= max(fix.likely_error_m, 0.005):
         return f"You are on the mark, as far as this can tell; {error}."
     step = place_words(-fix.right_m, -fix.forward_m)

@@ -2,8 +2,8 @@
 
 The methods live in one module for each thing a person does (``woods``, ``skyline``, ``light``,
 ``forecast``, ``evening``, ``found``, ``sheet``, ``relief``, ``pictures``, ``seasons``,
-``devices``, ``history``, ``week``, ``keeping``, ``keeping_rasters``); this class is all of them
-together.
+``devices``, ``history``, ``week``, ``keeping``, ``keeping_rasters``, ``survey``, ``stand``,
+``mark``); this class is all of them together.
 """
 
 import logging
@@ -23,6 +23,7 @@ from shivelight.workbench.figures import FigureDesk
 from shivelight.workbench.history import HistoryDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
 from shivelight.workbench.keeping_rasters import RasterDesk
+from shivelight.workbench.mark import MarkDesk
 from shivelight.workbench.relief import ReliefDesk
 from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
@@ -44,6 +45,7 @@ class Workbench(
     AfterDesk,
     RasterDesk,
     FigureDesk,
+    MarkDesk,
 ):
     """An open field book with all that can be done with it. Use it in ``with``."""
 

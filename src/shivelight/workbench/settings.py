@@ -74,6 +74,13 @@ class Settings:
         label="little finger",
         unit="°",
     )
+    pace_m: float = _setting(
+        0.75,
+        "One of your own paces on rough ground, in metres; walk twenty along a tape and divide.",
+        group="Your mornings",
+        label="pace",
+        unit="m",
+    )
     members: int = _setting(
         50,
         "How many members a single forecast is spread into by documented error sizes.",
@@ -149,6 +156,7 @@ class Settings:
                 listed = f"{', '.join(known[:-1])} or {known[-1]}"
                 raise BadInputError(f"{name} is {getattr(self, name)!r}; it must be {listed}.")
         require_range("finger", self.finger_deg, 0.3, 4.0, "°")
+        require_range("pace", self.pace_m, 0.3, 1.5, "m")
         require_range("members", self.members, 2, 500)
         require_range("mornings", self.mornings, 1, 7)
         _require_clock("back by", self.back_by)
