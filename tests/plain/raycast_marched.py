@@ -12,6 +12,8 @@ from shivelight.basis.arrays import FloatArray, IntArray
 from shivelight.scene.elements import Survey
 
 NOTHING = -9
+SUN_PLACES = 200
+"""Places looked at along a ray, and on the way from each to the sun."""
 SUNK_M = 5.0
 """Trunks go on into the ground, where only the ground is seen."""
 
@@ -56,3 +58,28 @@ def march(
         else:
             after, found = middle, what
     return after, found
+
+
+def sunlit_air(
+    survey: Survey,
+    eye: FloatArray,
+    ray: FloatArray,
+    *,
+    way: float,
+    per_m: float,
+    toward: FloatArray,
+) -> float:
+    """Share of the mist's scattering along a ray, up to a way, on which the sun stands. [0, 1].
+
+    Every place along the ray asks of many places toward the sun whether they lie in something.
+    """
+    edges = np.linspace(0.0, way, SUN_PLACES + 1)
+    middles = (edges[1:] + edges[:-1]) / 2.0
+    weights = np.exp(-per_m * edges[:-1]) - np.exp(-per_m * edges[1:])
+    lit = 0.0
+    for middle, weight in zip(middles, weights, strict=True):
+        place = eye + middle * ray
+        off = np.linspace(0.0, 80.0, 8 * SUN_PLACES)[1:]
+        if (inside(survey, place + off[:, None] * toward) < 0).all():
+            lit += weight
+    return lit / float(weights.sum())
