@@ -48,6 +48,15 @@ class Form:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """Some boxes under one heading, shown open or folded away."""
+
+    head: str
+    boxes: tuple[Box, ...]
+    is_open: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Done:
     """What a form answers with where JSON was asked for."""
 

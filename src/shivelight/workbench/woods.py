@@ -12,7 +12,6 @@ from shivelight.outing.found import said_against_found
 from shivelight.outing.kept import RasterNote
 from shivelight.outing.kit import Body, Kit, KitLens
 from shivelight.outing.spots import Spot, SpotState
-from shivelight.outing.wishes import parse_wish
 from shivelight.outing.woods import AccessFact, Privacy, Wood
 from shivelight.store import found as found_rows
 from shivelight.store import kit as kit_rows
@@ -21,6 +20,7 @@ from shivelight.store import spots as spot_rows
 from shivelight.store import woods as wood_rows
 from shivelight.wood.stands import find_stand
 from shivelight.workbench.desk import Desk, Progress, silent
+from shivelight.workbench.fields import plainly
 from shivelight.workbench.given import fair_pairs
 from shivelight.workbench.results import WoodPage
 
@@ -205,14 +205,14 @@ class WoodDesk(Desk):
 
     def wish(self, spot: str, text: str, *, must: bool) -> Spot:
         """Add a wish, in words; the same wish again only changes between must and would like."""
-        wish = parse_wish(text, must=must)
+        wish = plainly.wish(text, must=must)
         old = self.spot(spot)
         kept = tuple(one for one in old.wishes if one.words != wish.words)
         return self.change_spot(spot, wishes=(*kept, wish))
 
     def unwish(self, spot: str, text: str) -> Spot:
         """Take a wish back."""
-        words = parse_wish(text, must=True).words
+        words = plainly.wish(text, must=True).words
         old = self.spot(spot)
         kept = tuple(one for one in old.wishes if one.words != words)
         if len(kept) == len(old.wishes):

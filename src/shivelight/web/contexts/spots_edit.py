@@ -10,7 +10,7 @@ from shivelight.outing.spots import Spot
 from shivelight.outing.wishes import EXAMPLES, Wish
 from shivelight.web.boxes import MOST_LETTERS, Box, RefusedError, as_shown, boxes
 from shivelight.web.contexts.spot import Shown
-from shivelight.web.forms import Form
+from shivelight.web.forms import Form, Part
 from shivelight.web.show import link
 from shivelight.workbench.fields import plainly
 from shivelight.workbench.fields.field import Field
@@ -48,15 +48,6 @@ PARTS = (
     ("The rest", ("privacy", "note")),
 )
 FROM_PICTURE = "From the picture."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """Some boxes under one heading."""
-
-    head: str
-    boxes: tuple[Box, ...]
-    is_open: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

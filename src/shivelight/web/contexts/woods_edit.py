@@ -7,7 +7,7 @@ from shivelight.outing.woods import Wood
 from shivelight.web.boxes import Box, boxes
 from shivelight.web.contexts.woods_fields import ASKED, NAME, PARTS, wood_values
 from shivelight.web.contexts.woods_ground import place_words
-from shivelight.web.forms import Form
+from shivelight.web.forms import Form, Part
 from shivelight.web.show import link
 from shivelight.wood.stands import find_stand
 from shivelight.workbench.fields.woods import WOOD, write_place
@@ -15,15 +15,6 @@ from shivelight.workbench.places import NamedPlace
 
 MOST_POINTS = 40
 """Points offered at once; a walked track has thousands, and they are not for parking."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
-    """Some boxes under one heading."""
-
-    head: str
-    boxes: tuple[Box, ...]
-    is_wrong: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,5 +143,5 @@ def _edit(
     parts = []
     for head, keys in PARTS:
         held = tuple(by_key[key] for key in keys if key in by_key)
-        parts.append(Part(head=head, boxes=held, is_wrong=any(box.wrong for box in held)))
+        parts.append(Part(head=head, boxes=held, is_open=any(box.wrong for box in held)))
     return WoodEdit(name=name, form=form, parts=tuple(parts), offer=offer)
