@@ -91,8 +91,9 @@ def compare(path: str) -> None:
         hit = same & (element > -2)
         off = np.abs(found.depth_m[hit] / depth[hit] - 1.0)
         print(
-            f"view {number}: {np.unique(element).size} things; the same in {int(same.sum())} of "
-            f"{same.size} pixels; depth off by {np.median(off):.1e} (median), {off.max():.1e} (most)"
+            f"view {number}: {np.unique(element).size} things; the same in {int(same.sum())} "
+            f"of {same.size} pixels; depth off by {np.median(off):.1e} (median), "
+            f"{off.max():.1e} (most)"
         )
 
 

@@ -179,3 +179,9 @@ def test_a_pair_that_closes_where_neighbours_are_open_has_its_lane() -> None:
     assert deciding_lanes(every, least_gap_deg=0.3) == every
     named = (lane("A", "C", 3.0, 3.0),)
     assert deciding_lanes(named, least_gap_deg=0.3) == named
+
+
+def test_long_names_are_cut_to_the_margin() -> None:
+    lane = Lane(left="The Broken Beech", right="The Other Broken Beech", gap_deg=(1.0, 1.0))
+    svg = gap_ruler_svg(GapRuler(positions_m=(0.0, 1.0), lanes=(lane,)))
+    assert re.search(r">The Broken[^<]*\.\.\.<", svg)

@@ -166,6 +166,13 @@ def test_sentence_and_table() -> None:
     )
 
 
+def test_a_pair_of_which_one_is_above_the_other_has_no_gap_to_write() -> None:
+    above = (("Plumb", "Lean", float("inf")),)
+    assert frame_rows(above) == (("Plumb | Lean", "clear"),)
+    assert "Gaps" not in frame_sentence(above)
+    assert "inf" not in predicted_frame_svg(plumb.SURVEY, Camera(x_m=0.65, z_m=1.1), gaps=above)
+
+
 def test_the_picture_has_its_size_and_its_mist() -> None:
     held = predicted_frame_png(plumb.SURVEY, VIEWS[0], size=(90, 60), mist_range_m=140.0)
     picture = np.asarray(Image.open(io.BytesIO(held)))

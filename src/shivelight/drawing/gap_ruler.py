@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 from shivelight.drawing.figure import Figure
+from shivelight.drawing.fit import cut_to
 from shivelight.drawing.gap_ruler_words import (
     GapRuler,
     Lane,
@@ -106,7 +107,9 @@ class _Drawing:
         pen, middle = self.pen, top + LANE_PX / 2.0
         pair = Letters(size=15.5, bold=True, anchor="start" if self.narrow else "end")
         at = (self.left, top - 6.0) if self.narrow else (self.left - 14.0, middle + 5.5)
-        pen.text(at, f"{lane.left} | {lane.right}", pair)
+        room = self.right - self.left if self.narrow else self.left - 16.0
+        name = cut_to(f"{lane.left} | {lane.right}", room_px=room, size_px=15.5, face="field-700")
+        pen.text(at, name, pair)
         pen.box((self.left, top), (self.right - self.left, LANE_PX), token="bark")
         spans = spans_over(self.ruler.positions_m, lane.gap_deg, 0.0)
         for span in spans:

@@ -217,7 +217,7 @@ class _Frame:
         smallest = min((gap for _, _, gap in gaps), default=math.nan)
         words = []
         for left, right, gap in gaps:
-            if left in by_name and right in by_name:
+            if left in by_name and right in by_name and gap < math.inf:
                 u = (by_name[left].right_u + by_name[right].left_u) / 2.0
                 said = "closed" if gap < 0.0 else f"{gap:.2f}°" if gap < 1.0 else f"{gap:.1f}°"
                 words.append((u, said, gap < 0.0 or gap == smallest))
