@@ -39,7 +39,7 @@ TABLES = EVENING + BODY + LENS + SPOT + WISHES + STATE + WOOD + ACCESS
 
 @pytest.mark.parametrize("field", TABLES, ids=lambda field: field.key)
 def test_what_a_page_writes_in_a_box_it_reads_back(field: Field) -> None:
-    text = EXAMPLES.get(field.key, "some words").replace("\\\n", "\n").replace("\n", "\n")
+    text = EXAMPLES.get(field.key, "some words")
     value = field.from_page(text)
     written = field.on_page(value)
     assert field.from_page(written) == value
