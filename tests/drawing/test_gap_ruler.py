@@ -117,6 +117,7 @@ def test_positions_in_words() -> None:
     assert place_words(0.3, "y") == "30 cm forward"
     assert span_words((-0.7, -0.63)) == "63 to 70 cm left"
     assert span_words((-0.05, 0.12)) == "5 cm left to 12 cm right"
+    assert span_words((-0.1, 0.0)) == "10 cm left to your mark"
     assert span_words((-2.5, 3.0)) == "2.5 m left to 3.0 m right"
 
 
@@ -145,6 +146,8 @@ def test_what_makes_no_ruler_is_refused() -> None:
         GapRuler(positions_m=(0.0, 1.0), lanes=())
     with pytest.raises(BadInputError, match="a gap at every position"):
         GapRuler(positions_m=(0.0, 1.0, 2.0), lanes=(lane,))
+    with pytest.raises(BadInputError, match=r"9\.0 m right, lies off the ruler, your mark to 100"):
+        GapRuler(positions_m=(0.0, 1.0), lanes=(lane,), best_m=9.0)
     with pytest.raises(BadInputError, match="along x, y or z"):
         GapRuler(positions_m=(0.0, 1.0), lanes=(lane,), along="w")
 
@@ -185,3 +188,32 @@ def test_long_names_are_cut_to_the_margin() -> None:
     lane = Lane(left="The Broken Beech", right="The Other Broken Beech", gap_deg=(1.0, 1.0))
     svg = gap_ruler_svg(GapRuler(positions_m=(0.0, 1.0), lanes=(lane,)))
     assert re.search(r">The Broken[^<]*\.\.\.<", svg)
+
+
+def test_a_pair_that_is_not_known_is_not_called_comfortable() -> None:
+    lanes = (
+        Lane(left="A", right="B", gap_deg=(1.0, 1.0, 1.0)),
+        Lane(left="B", right="C", gap_deg=(1.0, 1.0, math.nan)),
+    )
+    ruler = GapRuler(positions_m=(-1.0, 0.0, 1.0), lanes=lanes)
+    assert ruler.comfortable == ((-1.0, 0.0),)
+    assert "from 100 cm left to your mark; best at your mark, 1.00°." in ruler_sentence(ruler)
+    there = dataclasses.replace(ruler, best_m=1.0)
+    assert "best 100 cm right, not seen." in ruler_sentence(there)
+    assert ruler_readings(ruler)[2].startswith("100 cm right: smallest gap 1.00°, A and B")
+
+
+def test_an_event_at_the_mark_reads_as_english() -> None:
+    assert "B opens at your mark." in ruler_sentence(
+        GapRuler(
+            positions_m=(-1.0, 0.0, 1.0),
+            lanes=(Lane(left="A", right="B", gap_deg=(-1.0, 0.0, 1.0)),),
+        )
+    )
+
+
+def test_a_drift_past_the_end_is_cut_at_it() -> None:
+    svg = gap_ruler_svg(straight(1.0, 1.0, best_m=0.5, drift_m=(-5.0, 5.0)))
+    frame = re.search(r'd="M([\d.]+) [\d.]+L([\d.]+) [^"]*" fill="none" stroke="#A8481A"', svg)
+    assert frame is not None
+    assert (float(frame[1]), float(frame[2])) == (146.0, 914.0)

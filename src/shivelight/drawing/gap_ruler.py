@@ -89,6 +89,7 @@ class _Drawing:
         self.low, self.high = ruler.positions_m[0], ruler.positions_m[-1]
 
     def x(self, position_m: float) -> float:
+        position_m = min(max(position_m, self.low), self.high)
         share = (position_m - self.low) / (self.high - self.low)
         return self.left + share * (self.right - self.left)
 

@@ -78,12 +78,16 @@ class GapRuler:
             raise BadInputError("Each pair needs a gap at every position.")
         if self.along not in _SIDES:
             raise BadInputError("A gap ruler runs along x, y or z.")
+        low, high = self.positions_m[0], self.positions_m[-1]
+        if self.best_m is not None and not low - 1e-6 <= self.best_m <= high + 1e-6:
+            best, ends = place_words(self.best_m, self.along), span_words((low, high), self.along)
+            raise BadInputError(f"The place to stand, {best}, lies off the ruler, {ends}.")
 
     @property
     def smallest_deg(self) -> tuple[float, ...]:
-        """Smallest gap at each position; NaN where no pair is known. [°]."""
+        """Smallest gap at each position; NaN where a pair is not known. [°]."""
         return tuple(
-            min((gap for gap in gaps if not math.isnan(gap)), default=math.nan)
+            math.nan if any(map(math.isnan, gaps)) else min(gaps)
             for gaps in zip(*(lane.gap_deg for lane in self.lanes), strict=True)
         )
 
@@ -176,7 +180,8 @@ def span_words(span: tuple[float, float], along: str = "x") -> str:
     if low * high > 0.0 and short and round(low * 100.0) != 0:
         near, far = sorted((abs(low), abs(high)))
         return f"{round(near * 100.0)} to {round(far * 100.0)} cm {_SIDES[along][high > 0.0]}"
-    return f"{place_words(low, along)} to {place_words(high, along)}"
+    first, last = (place_words(one, along).removeprefix("at ") for one in span)
+    return f"{first} to {last}"
 
 
 def drift_words(drift: tuple[float, float], along: str) -> str:
@@ -207,7 +212,7 @@ def ruler_sentence(ruler: GapRuler) -> str:
     for lane in ruler.lanes:
         events = lane_events(ruler, lane)
         name = f"The gap between {lane.left} and {lane.right}"
-        words = [f"{what} at {place_words(at, ruler.along)}" for at, what in events]
+        words = [f"{what} {_at(place_words(at, ruler.along))}" for at, what in events]
         if words:
             said.append(f"{name} {' and '.join(words)}.")
         elif all(gap < 0.0 for gap in lane.gap_deg):
@@ -230,11 +235,15 @@ def _best_sentence(ruler: GapRuler) -> str:
     gaps = "The gap is" if count == 1 else f"All {_count(count)} gaps are"
     if ruler.comfortable:
         spans = " and ".join(span_words(span, ruler.along) for span in ruler.comfortable)
-        return f"{gaps} {least} or wider from {spans}; best {best}, {smallest:.2f}°.{far}"
+        return f"{gaps} {least} or wider from {spans}; best {best}, {gap_words(smallest)}.{far}"
     return (
         f"No place here gives every gap {least}; the best is {best}, "
-        f"where the smallest is {smallest:.2f}°.{far}"
+        f"where the smallest is {gap_words(smallest)}.{far}"
     )
+
+
+def _at(place: str) -> str:
+    return place if place.startswith("at ") else f"at {place}"
 
 
 def _count(number: int) -> str:
