@@ -12,7 +12,7 @@ border                  0.02° each  trunk that the left or right border cuts
 aim                     0.1°        times how far the middle of the parting trunks is from the
                                     middle of the frame, in half frames (or the subject from
                                     its place, in widths)
-walking                 0.02°       a metre from where the lens is now
+moving                  0.02°       a metre from where the lens is now, height as well
 lens                    0.02°       a doubling or halving of the focal length now
 ======================  ==========  ===========================================================
 
@@ -156,7 +156,7 @@ def views_of(
         What is wished, what stands there, how far the camera is turned, how it stands now.
     """
     lenses = lenses_mm(framing, now)
-    moved = np.hypot(places_m[:, 0] - now.x_m, places_m[:, 1] - now.y_m)
+    moved = np.linalg.norm(places_m - np.array([now.x_m, now.y_m, now.z_m]), axis=1)
     turns = offsets(reach.turn_deg, reach.turn_deg, reach.turn_step_deg)
     tilts = (
         now.pitch_deg + one for one in offsets(reach.tilt_deg, reach.tilt_deg, reach.tilt_step_deg)
