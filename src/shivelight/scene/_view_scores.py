@@ -7,11 +7,11 @@ import numpy as np
 
 from shivelight.basis.arrays import FloatArray, IntArray, kernel
 from shivelight.scene._wish_boxes import Wish, Wood, boxes_kernel, spans_kernel
+from shivelight.scene.pair_gaps import pair_gap_kernel
 from shivelight.scene.silhouettes import (
     EDGES,
     bearing_kernel,
-    outline_kernel,
-    pair_gap_kernel,
+    outlines_kernel,
 )
 
 HARD_DEG = 100.0
@@ -54,8 +54,7 @@ class Views(NamedTuple):
 def gaps_kernel(wood: Wood, wish: Wish, places: FloatArray, out: FloatArray) -> None:
     edges = np.empty((len(wood.solids.radius_m), EDGES))
     for number in range(len(places)):
-        for piece in range(len(edges)):
-            outline_kernel(wood.solids, piece, places[number], edges[piece])
+        outlines_kernel(wood.solids, places[number], edges)
         out[number] = _smallest_kernel(wood, wish, edges)
 
 
@@ -121,8 +120,7 @@ def score_kernel(
     across = np.zeros((len(views.tilts_rad), lenses, 4), dtype=np.int64)
     for number in range(start, stop):
         place, base = views.places_m[number], views.base_yaw_rad[number]
-        for piece in range(len(edges)):
-            outline_kernel(wood.solids, piece, place, edges[piece])
+        outlines_kernel(wood.solids, place, edges)
         worth = _smallest_kernel(wood, wish, edges) - views.place_price_deg[number]
         worth -= HARD_DEG * _lost_kernel(wood, wish, edges)
         used = boxes_kernel(wood, wish, edges, place, corners)

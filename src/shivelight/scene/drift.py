@@ -8,6 +8,7 @@ import numpy as np
 from shivelight.basis.arrays import FloatArray
 from shivelight.scene._wish_boxes import Wish, Wood
 from shivelight.scene.elements import Slope
+from shivelight.scene.pair_gaps import course_kernel
 from shivelight.scene.search import smallest_gaps_deg
 
 FARTHEST_M = 2.0
@@ -117,25 +118,11 @@ def closest_pair(place_m: FloatArray, wood: Wood, wish: Wish) -> int:
     wood, wish : Wood, Wish
         What stands there, what is wished; it names a pair or more.
     """
-    place = np.asarray(place_m, dtype=np.float64)[np.newaxis]
-    single = [
-        smallest_gaps_deg(wood, only_pair(wish, row), place)[0] for row in range(len(wish.pairs))
-    ]
-    return int(np.argmin(single))
-
-
-def only_pair(wish: Wish, row: int) -> Wish:
-    """Narrow a wish to one of its pairs.
-
-    Parameters
-    ----------
-    wish : Wish
-        What is wished.
-    row : int
-        Number of the pair.
-    """
-    pair = wish.pairs[row : row + 1]
-    return wish._replace(pairs=pair, parting=np.unique(pair))
+    places = np.asarray(place_m, dtype=np.float64)[np.newaxis]
+    gaps = np.empty((len(wish.pairs), 1))
+    low, high = wish.numbers[0], wish.numbers[1]
+    course_kernel(wood.solids, places, wish.pairs, low, high, gaps)
+    return int(np.argmin(gaps))
 
 
 def _first_root_m(

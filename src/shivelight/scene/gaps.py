@@ -11,23 +11,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from shivelight.basis.arrays import FloatArray, IntArray
+from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError, require_range
 from shivelight.scene.camera import Camera
 from shivelight.scene.elements import Point, Survey
 from shivelight.scene.framing import Framing, Pair, Reach, altitudes_deg
+from shivelight.scene.pair_gaps import EVERY_ALTITUDE_DEG, pair_gaps
 from shivelight.scene.pairing import index_of, neighbours, pair_rows, parting_pairs
 from shivelight.scene.silhouettes import (
     Solids,
     bodies_of,
     level_edges,
     outlines,
-    pair_gap_kernel,
     solids_of,
 )
-
-EVERY_ALTITUDE_DEG = (-89.0, 89.0)
-"""All altitudes at which anything can be seen. [°]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +143,7 @@ def gaps_at(
     if pairs is None:
         pairs = neighbours(survey, edges)
     numbers = pair_rows(survey, pairs)
-    gaps = pair_gaps(solids, place, pairs=numbers, altitudes_deg=altitudes_deg)
+    gaps = pair_gaps(solids, place[np.newaxis], pairs=numbers, altitudes_deg=altitudes_deg)[:, 0]
     away_m = {name: _away_m(solids, row, place) for name, row in rows.items()}
     names = list(rows)
     found = [
@@ -154,37 +151,6 @@ def gaps_at(
         for (one, other), gap in zip(numbers, gaps, strict=True)
     ]
     return tuple(sorted(found, key=lambda gap: sum(edges[gap.left]) + sum(edges[gap.right])))
-
-
-def pair_gaps(
-    solids: Solids,
-    position_m: FloatArray,
-    *,
-    pairs: IntArray,
-    altitudes_deg: tuple[float, float] = EVERY_ALTITUDE_DEG,
-) -> FloatArray:
-    """Gaps of pairs of elements by number, without names: for loops.
-
-    Parameters
-    ----------
-    solids : Solids
-        Trunks and segments.
-    position_m : ndarray of float64, shape (3,)
-        Where the lens is. [m]
-    pairs : ndarray of int64, shape (P, 2)
-        Numbers of elements, trunks before segments.
-    altitudes_deg : (low, high)
-        Altitudes that matter. [°]
-
-    Returns
-    -------
-    ndarray of float64, shape (P,)
-        Angles; infinite where two share no altitude. [°]
-    """
-    low, high = (math.tan(math.radians(one)) for one in altitudes_deg)
-    edges = outlines(solids, position_m)
-    gaps = [pair_gap_kernel(edges, solids.first, pair, low, high) for pair in pairs]
-    return np.degrees(np.array(gaps, dtype=np.float64))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,9 +218,9 @@ def gap_course(
     places = np.tile([camera.x_m, camera.y_m, camera.z_m], (len(line), 1))
     places[:, "xyz".index(along)] += line
     band = altitudes_deg(framing, Reach(), camera)
-    gaps = np.array([pair_gaps(solids, one, pairs=rows, altitudes_deg=band) for one in places])
-    smallest = gaps.min(axis=1, initial=math.inf)
-    return GapCourse(offsets_m=line, pairs=pairs, gaps_deg=gaps.T, smallest_deg=smallest)
+    gaps = pair_gaps(solids, places, pairs=rows, altitudes_deg=band)
+    smallest = gaps.min(axis=0, initial=math.inf)
+    return GapCourse(offsets_m=line, pairs=pairs, gaps_deg=gaps, smallest_deg=smallest)
 
 
 def _place(position_m: ArrayLike) -> FloatArray:

@@ -138,8 +138,7 @@ def outlines(solids: Solids, position_m: FloatArray) -> FloatArray:
         every bearing.
     """
     out = np.empty((len(solids.radius_m), EDGES))
-    for one in range(len(out)):
-        outline_kernel(solids, one, position_m, out[one])
+    outlines_kernel(solids, position_m, out)
     return out
 
 
@@ -193,6 +192,13 @@ def outline_kernel(solids: Solids, piece: int, position: FloatArray, out: FloatA
         out[0], out[1], out[2], out[3] = centre - half, 0.0, centre + half, 0.0
         return
     _lean_kernel(ax, ay, az, bx, by, bz, radius, out)
+
+
+@kernel
+def outlines_kernel(solids: Solids, position: FloatArray, out: FloatArray) -> None:
+    """Write the outlines of all pieces from one place into ``out``."""
+    for piece in range(len(out)):
+        outline_kernel(solids, piece, position, out[piece])
 
 
 @kernel
@@ -259,45 +265,3 @@ def bearing_kernel(centre: float, slant: float, tangent: float) -> float:
     if slant != 0.0:
         centre += math.asin(min(1.0, max(-1.0, slant * tangent)))
     return centre
-
-
-@kernel
-def gap_kernel(
-    one: FloatArray, other: FloatArray, low_tangent: float, high_tangent: float
-) -> float:
-    """Smallest gap between two pieces over the altitudes they share within limits, in radians.
-
-    Negative where they overlap; infinite where they share no altitude.
-    """
-    low = max(one[4], other[4], low_tangent)
-    high = min(one[5], other[5], high_tangent)
-    if low > high:
-        return math.inf
-    middle = 0.5 * (other[0] + other[2] - one[0] - one[2])
-    turn = 2.0 * math.pi * math.floor(middle / (2.0 * math.pi) + 0.5)
-    if one[1] == 0.0 and one[3] == 0.0 and other[1] == 0.0 and other[3] == 0.0:
-        upright: float = max(other[0] - turn - one[2], one[0] - other[2] + turn)
-        return upright
-    ahead = min(
-        bearing_kernel(other[0], other[1], low) - bearing_kernel(one[2], one[3], low),
-        bearing_kernel(other[0], other[1], high) - bearing_kernel(one[2], one[3], high),
-    )
-    behind = min(
-        bearing_kernel(one[0], one[1], low) - bearing_kernel(other[2], other[3], low),
-        bearing_kernel(one[0], one[1], high) - bearing_kernel(other[2], other[3], high),
-    )
-    gap: float = max(ahead - turn, behind + turn)
-    return gap
-
-
-@kernel
-def pair_gap_kernel(
-    edges: FloatArray, first: IntArray, pair: IntArray, low_tangent: float, high_tangent: float
-) -> float:
-    """Smallest gap between any piece of one element and any of another, in radians."""
-    smallest = math.inf
-    for one in range(first[pair[0]], first[pair[0] + 1]):
-        for other in range(first[pair[1]], first[pair[1] + 1]):
-            gap = gap_kernel(edges[one], edges[other], low_tangent, high_tangent)
-            smallest = min(smallest, gap)
-    return smallest
