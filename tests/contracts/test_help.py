@@ -102,6 +102,7 @@ def test_the_commands_of_the_issue_are_all_there() -> None:
         skyline set, skyline ground, skyline show,
         survey add, survey show, survey change, survey drop, survey slope, survey import,
         survey export,
+        stand find, stand wish, stand show, stand draw, layers,
         mark show, mark note, mark find, mark lost, mark forget, mark check,
         light on, light dark-season, light carpet, sun,
         forecast fetch, forecast read, forecast list,

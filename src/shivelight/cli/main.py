@@ -17,6 +17,7 @@ from shivelight.cli import (
     exits,
     forecast,
     kit,
+    layers,
     light,
     log,
     mark,
@@ -27,6 +28,7 @@ from shivelight.cli import (
     skyline,
     spot,
     spot_photo,
+    stand,
     sun,
     survey,
     wood,
@@ -37,7 +39,8 @@ from shivelight.cli import (
 from shivelight.cli.options import AsJson, Book, Now, Verbose, Zone, example_text
 
 ORDER = (
-    "book", "open", "kit", "wood", "spot", "skyline", "survey", "mark", "sun", "light",
+    "book", "open", "kit", "wood", "spot", "skyline", "survey", "stand", "mark", "layers",
+    "sun", "light",
     "forecast", "evening", "sheet", "word", "arrive", "log", "mist", "settings", "demo", "warm",
 )  # fmt: skip
 
@@ -70,7 +73,7 @@ app = typer.Typer(
 )
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
-    settings, demo, survey, mark, spot_photo, wood_season, open_, wood_relief,
+    settings, demo, survey, stand, mark, layers, spot_photo, wood_season, open_, wood_relief,
 ):  # fmt: skip
     _noun.register(app)
 

@@ -136,6 +136,29 @@ class MarkAnchors:
         return (*(_capital(words) for words in held), *gone)
 
 
+def sheet_lines(anchors: MarkAnchors, typed: tuple[str, ...]) -> tuple[str, ...]:
+    """Lines for the sheet that the typed words of a mark do not say already.
+
+    Parameters
+    ----------
+    anchors : MarkAnchors
+        As kept.
+    typed : tuple of str
+        Transits in the photographer's own words.
+    """
+    said = " | ".join(typed).casefold()
+    lines = [
+        _capital(one.words)
+        for one in anchors.held_transits
+        if not (one.near.casefold() in said and one.far.casefold() in said)
+    ]
+    taped = ", ".join(f"{one.to} {one.distance_m:.2f} m" for one in anchors.held_distances)
+    if taped:
+        lines.append(f"To the middle of: {taped}")
+    lines += [f"{one.name} is gone" for one in anchors.lost]
+    return tuple(lines)
+
+
 def anchors_from(survey: Survey, *, lens_height_m: float) -> tuple[Anchor, ...]:
     """Trunks of a survey as anchors: where their axes stand at the height of the lens.
 

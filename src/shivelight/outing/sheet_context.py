@@ -9,6 +9,7 @@ from shivelight.basis.instants import clock
 from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
 from shivelight.outing.judgement import ForecastNote, Morning, OtherPlan, Signs, SpotOutlook
 from shivelight.outing.kit import Kit
+from shivelight.outing.marks import MarkAnchors, sheet_lines
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import (
     EMERGENCY,
@@ -53,6 +54,7 @@ def sheet_context(
     word: LeaveWord | None = None,
     let_out: tuple[str, ...] = (),
     kit: Kit = NO_KIT,
+    anchors: tuple[MarkAnchors, ...] = (),
 ) -> SheetContext:
     """Make the sheet's values from a judged morning.
 
@@ -73,6 +75,8 @@ def sheet_context(
         Spots of class *never* that were let out by typing their names.
     kit : Kit
         What is in the bag, for which lens to carry.
+    anchors : tuple of MarkAnchors
+        What was noted on the marks of spots.
 
     Returns
     -------
@@ -82,6 +86,8 @@ def sheet_context(
     woods, spots = places
     quiet = Quiet(woods, spots, let_out=let_out)
     known = {(spot.wood, spot.name): spot for spot in spots}
+    typed = {spot.name: spot.mark.transits for spot in spots}
+    noted = {one.spot: sheet_lines(one, typed.get(one.spot, ())) for one in anchors}
     shown = [
         _sheet_spot(
             _at_home(quiet.outlook(one), go=morning.go),
@@ -89,6 +95,7 @@ def sheet_context(
             quiet,
             morning,
             kit=kit,
+            anchors=noted.get(one.spot, ()),
         )
         for one in morning.spots
         if not quiet.hides(one.spot, one.wood)
@@ -225,11 +232,17 @@ class Quiet:
 
 
 def _sheet_spot(
-    outlook: SpotOutlook, spot: Spot | None, quiet: Quiet, morning: Morning, *, kit: Kit
+    outlook: SpotOutlook,
+    spot: Spot | None,
+    quiet: Quiet,
+    morning: Morning,
+    *,
+    kit: Kit,
+    anchors: tuple[str, ...],
 ) -> SheetSpot:
     if spot is None:
         return SheetSpot(outlook=outlook)
-    found = [quiet.words(line) for line in spot.mark.transits]
+    found = [quiet.words(line) for line in (*spot.mark.transits, *anchors)]
     found.append(
         f"{spot.focal_length_mm:g} mm, lens {spot.lens_height_m:g} m up, "
         f"bearing {spot.view_azimuth_deg:.0f}° true"
@@ -237,7 +250,7 @@ def _sheet_spot(
     if spot.mark.last_confirmed is not None:
         age_days = (morning.day - spot.mark.last_confirmed).days
         found.append(f"Last confirmed {age_days} days ago")
-    elif spot.mark.transits:
+    elif spot.mark.transits or anchors:
         found.append("Never confirmed since it was set")
     return SheetSpot(
         outlook=outlook,

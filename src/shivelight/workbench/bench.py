@@ -23,11 +23,11 @@ from shivelight.workbench.figures import FigureDesk
 from shivelight.workbench.history import HistoryDesk
 from shivelight.workbench.keeping import KeepingDesk, make_folder
 from shivelight.workbench.keeping_rasters import RasterDesk
-from shivelight.workbench.mark import MarkDesk
 from shivelight.workbench.relief import ReliefDesk
 from shivelight.workbench.seasons import SeasonDesk
 from shivelight.workbench.settings import Settings
 from shivelight.workbench.sheet import SheetDesk
+from shivelight.workbench.stand_pictures import StandPictureDesk
 from shivelight.workbench.week import WeekDesk
 
 _log = logging.getLogger(__name__)
@@ -45,7 +45,7 @@ class Workbench(
     AfterDesk,
     RasterDesk,
     FigureDesk,
-    MarkDesk,
+    StandPictureDesk,
 ):
     """An open field book with all that can be done with it. Use it in ``with``."""
 

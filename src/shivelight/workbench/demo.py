@@ -205,6 +205,12 @@ def _fill(bench: Workbench, made: Valley, folder: Path) -> None:
         bench.attach_raster(wood.name, [ground])
     for spot in made.spots:
         bench.add_spot(spot)
+    for typed_there in made.surveyed:
+        for said in typed_there.elements:
+            bench.add_element(typed_there.spot, said)
+        bench.note_mark(
+            typed_there.spot, transits=typed_there.transits, distances=typed_there.distances
+        )
 
 
 def _remove(book: Path) -> None:

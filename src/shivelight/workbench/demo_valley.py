@@ -27,6 +27,7 @@ class Valley:
     """Everything the demo loads, as the field book takes it.
 
     ``evenings`` and ``logs`` are the tables of the file: typed values and what was found.
+    ``surveyed`` has the elements and anchors of spots as they are typed in the field.
     """
 
     zone_name: str
@@ -36,6 +37,17 @@ class Valley:
     spots: tuple[Spot, ...]
     evenings: tuple[dict[str, Any], ...]
     logs: tuple[dict[str, Any], ...]
+    surveyed: tuple["Surveyed", ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surveyed:
+    """What was typed before the lens at a spot, and on its mark."""
+
+    spot: str
+    elements: tuple[dict[str, str], ...] = ()
+    transits: tuple[str, ...] = ()
+    distances: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -52,6 +64,16 @@ def valley() -> Valley:
         spots=tuple(_spot(one, origin) for one in table["spot"]),
         evenings=tuple(table["evening"]),
         logs=tuple(table["log"]),
+        surveyed=tuple(
+            Surveyed(
+                spot=one["name"],
+                elements=tuple(one.get("elements", ())),
+                transits=tuple(one.get("anchors", {}).get("transits", ())),
+                distances=tuple(one.get("anchors", {}).get("distances", ())),
+            )
+            for one in table["spot"]
+            if "elements" in one or "anchors" in one
+        ),
     )
 
 

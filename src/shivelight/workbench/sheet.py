@@ -40,6 +40,7 @@ from shivelight.outing.sheet_context import leave_word_card, sheet_context
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.sky.sun import sun_altitude_azimuth
+from shivelight.store import marks as mark_rows
 from shivelight.store import outings as outing_rows
 from shivelight.store import settings as setting_rows
 from shivelight.store import spots as spot_rows
@@ -139,6 +140,7 @@ class SheetDesk(FoundDesk):
             arrival=self._on_arrival(morning),
             word=self.word_left(day),
             kit=self.kit(),
+            anchors=mark_rows.every(self.book),
         )
 
     def leave_word(self, day: dt.date, folder: Path, asked: WordAsked) -> WordFiles:
