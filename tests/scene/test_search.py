@@ -19,8 +19,10 @@ from shivelight.scene.elements import (
     Survey,
     trunk_at,
 )
-from shivelight.scene.framing import Framing, Reach
+from shivelight.scene.framing import Framing, Reach, altitudes_deg
 from shivelight.scene.gaps import gaps_at
+from shivelight.scene.pair_gaps import pair_gaps
+from shivelight.scene.pairing import index_of
 from shivelight.scene.search import (
     places_of,
     score_candidates,
@@ -106,6 +108,20 @@ def test_every_view_scores_as_the_plain_twin_says(seed: int, data: st.DataObject
     )  # fmt: skip
     fast, plain = scored(a_wood(seed), framing, reach, MARK)
     np.testing.assert_allclose(fast, plain, atol=1e-9, rtol=0)
+
+
+@settings(max_examples=30)
+@given(seed=st.integers(0, 10_000), x=st.floats(-2.0, 2.0), y=st.floats(-3.0, 3.0))
+def test_the_smallest_gap_is_that_of_every_pair_all_round(seed: int, x: float, y: float) -> None:
+    survey = a_wood(seed, trunks=9, branches=4)
+    names = list(index_of(survey))
+    pairs = tuple((one, other) for n, one in enumerate(names) for other in names[n + 1 :])
+    wish = wish_of(survey, Framing(parts=pairs), Reach(), now=MARK)
+    places = np.array([[x, y, 1.3]])
+    band = altitudes_deg(Framing(), Reach(), MARK)
+    every = pair_gaps(wood_of(survey).solids, places, pairs=wish.pairs, altitudes_deg=band)
+    found = smallest_gaps_deg(wood_of(survey), wish, places)[0]
+    assert found == pytest.approx(min(90.0, every.min()), abs=1e-12)
 
 
 def test_many_views_in_two_threads_score_as_the_plain_twin_says() -> None:

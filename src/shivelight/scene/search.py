@@ -55,7 +55,7 @@ THREADS = 2
 """Places are shared out over so many threads; the kernel lets go of the interpreter's lock."""
 
 FEW_VIEWS = 20_000
-"""Up to so many views one thread is quicker. Measured."""
+"""Fewer views than this are scored in the one thread that asks. A judgement."""
 
 WALK_DEG_PER_M = 0.02
 LENS_DEG_PER_DOUBLING = 0.02

@@ -91,6 +91,16 @@ class Stand:
         return self.camera.pitch_deg
 
     @property
+    def drift(self) -> Drift | None:
+        """How far one may drift to the first touch."""
+        return self.touch
+
+    @property
+    def words(self) -> str:
+        """Which way to go, and whether in inches or strides."""
+        return f"{self.go} {self.step}"
+
+    @property
     def moved_m(self) -> float:
         """How far the stand is from where the lens is now, along the ground. [m]."""
         return math.hypot(self.right_m, self.forward_m)
