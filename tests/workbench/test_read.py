@@ -184,7 +184,7 @@ def test_a_file_of_heights_that_is_no_text_is_refused(tmp_path: Path) -> None:
     file.write_bytes(b"\xff\xfe\x00\xd8")
     with pytest.raises(UnreadableFileError, match="cannot be read as text"):
         read.sight_lines(file)
-    with pytest.raises(UnreadableFileError, match="none.csv cannot be read: "):
+    with pytest.raises(UnreadableFileError, match=r"none\.csv cannot be read: "):
         read.sight_lines(tmp_path / "none.csv")
 
 
