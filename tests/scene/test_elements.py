@@ -68,6 +68,15 @@ def test_trunks_in_each_other_are_refused_with_both_names() -> None:
     assert Survey(trunks=(one, beside)).names == ("Plumb", "Lean")
 
 
+def test_trunks_that_lean_through_each_other_are_refused() -> None:
+    one = trunk_at("Crook", -2.0, distance_m=7.0, width_m=0.3, lean_right_deg=10.0)
+    other = trunk_at("Plumb", 2.0, distance_m=7.0, width_m=0.3, lean_right_deg=-10.0)
+    with pytest.raises(BadInputError, match="lean through each other at the height of a chest"):
+        Survey(trunks=(one, other))
+    away = trunk_at("Plumb", 2.0, distance_m=7.0, width_m=0.3, lean_right_deg=10.0)
+    assert len(Survey(trunks=(one, away)).trunks) == 2
+
+
 def test_one_name_for_two_is_refused_across_kinds_and_cases() -> None:
     trunk = trunk_at("Glare", 0.0, distance_m=7.0, width_m=0.5)
     hole = SkyHole(name="glare", angle_deg=0.0, altitude_deg=5.0, width_deg=1.0, height_deg=1.0)

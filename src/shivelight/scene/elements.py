@@ -19,6 +19,10 @@ FARTHEST_M = 2_000.0
 """No trunk farther than this is told from another by stepping aside. [m]"""
 
 
+CHEST_M = 1.3
+"""Height at which a trunk's width is measured (common practice). [m]"""
+
+
 class Role(StrEnum):
     """What an element is in the picture."""
 
@@ -107,6 +111,11 @@ class Trunk:
     def angle_deg(self) -> float:
         """From the lens axis at the mark, to the right. [°]."""
         return math.degrees(math.atan2(self.x_m, self.y_m))
+
+    @property
+    def is_plumb(self) -> bool:
+        """Whether it does not lean."""
+        return self.lean_right_deg == 0.0 and self.lean_away_deg == 0.0
 
     def ends_m(self, slope: "Slope") -> tuple[Point, Point]:
         """Where its axis begins and ends: foot and top, in the local frame. [m].
@@ -296,13 +305,19 @@ class Survey:
         return next((one for one in every if one.role is Role.SUBJECT), None)
 
     def _require_apart(self) -> None:
-        """Refuse trunks that stand in each other at the ground."""
+        """Refuse trunks that stand in each other at the ground or at the height of a chest."""
         for number, one in enumerate(self.trunks):
             for other in self.trunks[number + 1 :]:
                 away_m = math.hypot(one.x_m - other.x_m, one.y_m - other.y_m)
-                if away_m < (one.width_m + other.width_m) / 2.0 - 1e-9:
+                least_m = (one.width_m + other.width_m) / 2.0 - 1e-9
+                where = "stand in each other"
+                if away_m >= least_m and not (one.is_plumb and other.is_plumb):
+                    (x, y, _), (x2, y2, _) = (_chest_m(each) for each in (one, other))
+                    away_m = math.hypot(x - x2, y - y2)
+                    where = "lean through each other at the height of a chest"
+                if away_m < least_m:
                     raise BadInputError(
-                        f"{one.name} and {other.name} stand in each other: {away_m:.2f} m apart, "
+                        f"{one.name} and {other.name} {where}: {away_m:.2f} m apart, "
                         f"{one.width_m:g} m and {other.width_m:g} m wide. Measure one again."
                     )
 
@@ -334,6 +349,13 @@ def trunk_at(
         width_m=width_m,
         **more,  # type: ignore[arg-type]
     )
+
+
+def _chest_m(trunk: Trunk) -> Point:
+    """Where the axis of a trunk is at the height of a chest, or at its top if that is lower."""
+    (x, y, z), (x2, y2, z2) = trunk.ends_m(Slope())
+    share = min(1.0, CHEST_M / trunk.height_m)
+    return x + share * (x2 - x), y + share * (y2 - y), z + share * (z2 - z)
 
 
 def _require_name(name: str) -> None:
