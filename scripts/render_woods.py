@@ -295,8 +295,22 @@ def marks(wood: Wood, view: View, *, width: int) -> dict[str, Any]:
             "left_px": left,
             "right_px": right_,
             "foot_px": foot if foot[1] < height - 1 else None,
+            "half_deg": math.degrees(half),
         }
+    for one in found.values():
+        one["seen_frac"] = 1.0 - max(
+            (hidden(one, other) for other in found.values() if other is not one), default=0.0
+        )
     return found
+
+
+def hidden(one: dict[str, Any], other: dict[str, Any]) -> float:
+    """Give the share of a trunk that another, nearer one hides."""
+    if other["distance_m"] > one["distance_m"]:
+        return 0.0
+    apart = abs(one["bearing_deg"] - other["bearing_deg"])
+    covered = one["half_deg"] + other["half_deg"] - apart
+    return min(1.0, max(0.0, covered / (2.0 * one["half_deg"])))
 
 
 def to_grey(linear: np.ndarray, exposure: float) -> np.ndarray:

@@ -77,7 +77,11 @@ class Render:
         for name, one in self.taken["marks"].items():
             off = draws.normal(0.0, off_px, 4) if off_px else np.zeros(4)
             foot = one["foot_px"]
-            inside = one["left_px"][0] > 4.0 and one["right_px"][0] < self.truth["width_px"] - 5.0
+            inside = (
+                one["seen_frac"] > 0.7
+                and one["left_px"][0] > 4.0
+                and one["right_px"][0] < self.truth["width_px"] - 5.0
+            )
             if not inside:
                 continue
             made.append(

@@ -7,6 +7,7 @@ References
    only, or one flat surface, the pictures are explained by a homography.
 """
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import cv2
@@ -113,7 +114,9 @@ def pair_up(
         raise BadInputError(
             "The two photos are the same picture; give two that were taken a step apart."
         )
-    features = (find_features(grey_a), find_features(grey_b))
+    with ThreadPoolExecutor(2) as both:  # OpenCV lets go of the interpreter
+        found = tuple(both.map(find_features, (grey_a, grey_b)))
+    features = (found[0], found[1])
     pairs, closeness = match(*features, ratio=LOOSE_RATIO)
     loose = features[0].points_px[pairs[:, 0]], features[1].points_px[pairs[:, 1]]
     strict = closeness < RATIO

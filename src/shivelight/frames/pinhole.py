@@ -58,7 +58,8 @@ def directions(points_px: ArrayLike, lens: Pinhole, *, k1: float = 0.0) -> Float
     ndarray of float64, shape (..., 3)
     """
     flat = (np.asarray(points_px, dtype=np.float64) - lens.middle_px) / lens.focal_px
-    flat = flat * (1.0 - k1 * np.sum(flat**2, axis=-1, keepdims=True))
+    if k1 != 0.0:
+        flat = flat * (1.0 - k1 * _square(flat))
     return np.concatenate([flat, np.ones((*flat.shape[:-1], 1))], axis=-1)
 
 
@@ -82,5 +83,11 @@ def pixels(directions_: ArrayLike, lens: Pinhole, *, k1: float = 0.0) -> FloatAr
     aim = np.asarray(directions_, dtype=np.float64)
     ahead = np.where(aim[..., 2:] > 0.0, aim[..., 2:], np.nan)
     flat = aim[..., :2] / ahead
-    flat = flat * (1.0 + k1 * np.sum(flat**2, axis=-1, keepdims=True))
+    if k1 != 0.0:
+        flat = flat * (1.0 + k1 * _square(flat))
     return np.asarray(flat * lens.focal_px + lens.middle_px, dtype=np.float64)
+
+
+def _square(flat: FloatArray) -> FloatArray:
+    """Square of the distance from the axis, shape (..., 1)."""
+    return np.asarray(flat[..., :1] ** 2 + flat[..., 1:] ** 2)

@@ -103,7 +103,7 @@ def same_picture(a: GreyImage, b: GreyImage) -> bool:
     if abs(shape_a - shape_b) > 0.01:
         return False
     small_a, small_b = (
-        cv2.resize(one, (480, 320), interpolation=cv2.INTER_AREA).astype(np.float32)
+        cv2.resize(one, (150, 100), interpolation=cv2.INTER_AREA).astype(np.float32)
         for one in (a, b)
     )
     off = np.abs(small_a - small_b).mean()

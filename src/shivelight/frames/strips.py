@@ -19,14 +19,14 @@ LEAST_LIKENESS = 0.55
 """Correlation below which a patch was not found again (a judgement)."""
 LEAST_LEAD = 0.04
 """By which the best distance beats any other well away from it (a judgement)."""
-ACROSS, DOWN = 13, 21
+ACROSS, DOWN = 11, 15
 """Samples of a patch."""
 NEAREST_STEPS, FARTHEST_STEPS = 1.2, 80.0
 """Distances tried, in steps between the cameras."""
-APART_PX = 0.5
+APART_PX = 0.7
 """How far a patch moves from one tried distance to the next, about. [px]"""
-MOST_PATCHES = 14
-MOST_TRIED = 500
+MOST_PATCHES = 12
+MOST_TRIED = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +45,12 @@ class Strip:
     right_px: float
     top_px: float
     bottom_px: float
+
+    def count(self, points_px: FloatArray) -> int:
+        """How many points fall on it."""
+        low = points_px >= [self.left_px, self.top_px]
+        high = points_px <= [self.right_px, self.bottom_px]
+        return int(np.sum((low & high).all(axis=1)))
 
 
 def found_again(
@@ -109,18 +115,18 @@ def _along(
     inverse = np.linspace(1.0 / NEAREST_STEPS, 1.0 / FARTHEST_STEPS, count)
     where = _seen(pair, grid, inverse)
     rows, columns = grey_b.shape
+    corners = [0, ACROSS - 1, -ACROSS, -1]
     inside = (
-        np.isfinite(where).all(axis=(1, 2))
-        & (where.min(axis=1) >= 0.0).all(axis=1)
-        & (where[..., 0].max(axis=1) <= columns - 1.0)
-        & (where[..., 1].max(axis=1) <= rows - 1.0)
+        np.isfinite(where[:, corners]).all(axis=(1, 2))
+        & (where[:, corners] >= 0.0).all(axis=(1, 2))
+        & (where[:, corners] <= [columns - 1.0, rows - 1.0]).all(axis=(1, 2))
     )
     if int(inside.sum()) < 8:
         return None
     likeness = np.full(count, -1.0)
     seen = _sampled(grey_b, where[inside].reshape(-1, 2)).reshape(-1, len(grid))
     likeness[inside] = _correlated(patch, seen)
-    return _clear_best(likeness, where.mean(axis=1))
+    return _clear_best(likeness, where[:, len(grid) // 2])
 
 
 def _seen(pair: Pair, grid: FloatArray, inverse: FloatArray) -> FloatArray:

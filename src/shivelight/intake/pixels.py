@@ -12,7 +12,7 @@ from shivelight.intake import photo
 from shivelight.intake.exif import ExifBlock, orientation_of
 from shivelight.outing.pictures import PhotoFacts
 
-MOST_PIXELS = 2_000_000
+MOST_PIXELS = 1_500_000
 """Size at which features are found; more cost time and tell little (a judgement)."""
 ELEVATION_TAG, COMPOSITE_TAG = 0x9405, 0xA460
 """Exif: how far up the camera looked, and whether it made one picture of several."""
@@ -47,10 +47,11 @@ class Upright:
         weights = np.array([0.299, 0.587, 0.114], dtype=np.float32)
         return np.asarray(np.rint(self.rgb @ weights), dtype=np.uint8)
 
-    @property
-    def scale(self) -> float:
-        """Pixels here for each pixel of the whole picture."""
-        return float(self.rgb.shape[1] / self.facts.width_px)
+    def here(self, x_px: float, y_px: float) -> tuple[float, float]:
+        """Column and row here of a pixel of the whole picture."""
+        rows, columns = self.rgb.shape[:2]
+        across, down = columns / self.facts.width_px, rows / self.facts.height_px
+        return (x_px + 0.5) * across - 0.5, (y_px + 0.5) * down - 0.5
 
 
 def read_pixels(data: bytes, *, most: int = MOST_PIXELS) -> Upright:

@@ -1,32 +1,29 @@
-"""Trunks from points placed by two photographs a step apart, and when the step is too short.
-
-References
-----------
-.. [1] Depth from a step: Z = f B / d, and its error Z² sigma / (f B) (plain perspective).
-"""
+"""Trunks from points that two photographs a step apart have placed in space."""
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from shivelight.basis.arrays import BoolArray, FloatArray
-from shivelight.basis.errors import require_range
-from shivelight.scene.elements import Doubt
-from shivelight.scene.from_photos import MeasuredTrunk, placed
+from shivelight.basis.errors import MissingDataError
+from shivelight.scene.elements import Doubt, Trunk
+from shivelight.scene.from_photos import DISAGREE, MeasuredTrunk, placed
 from shivelight.scene.photo_marks import PhotoView, TrunkMark, edges_of
 
+NO_SCALE = (
+    "None of the marked trunks is both seen on the two photos and surveyed, so that nothing tells "
+    "how long a metre is; mark a surveyed trunk on the scouting photo."
+)
 LEAST_SHARE = 0.4
 """Share of the points on a trunk that lie at its distance, or it has none (a judgement)."""
+MOST_SHARED = 0.7
+"""Share of a trunk that another may overlap before the two cannot be told apart."""
 LEAST_POINTS = 5
 """Fewer points on a trunk than this give no distance (a judgement)."""
 MOST_ALIKE = 20
 """More points on a trunk than this err alike, and are no better (a judgement)."""
-TOO_WIDE = 1.5
-"""A step is too short where near and far ends of a distance (2 sigma) are this far apart."""
-WANTED_DOUBT_FRAC = 0.045
-"""Standard error that a step is advised for: 20 m told from 24 m (a judgement)."""
 HIGHEST_DEG = 25.0
 """Points higher above the level than this hang on the tilt, and are left out. [°]"""
 LOWEST_M = 0.15
@@ -67,28 +64,6 @@ class Placed:
         return np.asarray(np.sqrt(self.noise_m**2 + by_pose + by_step**2))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StepDoubt:
-    """How well a step tells a distance.
-
-    Attributes
-    ----------
-    nearer_m, farther_m : float
-        Between these the distance lies, 2 standard errors either way; infinite for no end. [m]
-    wanted_step_m : float
-        Step that tells it to 1 in 20 or so. [m]
-    """
-
-    nearer_m: float
-    farther_m: float
-    wanted_step_m: float
-
-    @property
-    def is_too_short(self) -> bool:
-        """Whether the step says next to nothing of the distance."""
-        return self.farther_m > TOO_WIDE * self.nearer_m
-
-
 def local_points(points_m: FloatArray, view: PhotoView) -> FloatArray:
     """Turn points of the camera's axes into the local frame, shape (N, 3). [m].
 
@@ -98,56 +73,12 @@ def local_points(points_m: FloatArray, view: PhotoView) -> FloatArray:
     return np.asarray(turned + np.array([0.0, 0.0, view.camera.z_m]), dtype=np.float64)
 
 
-def step_doubt(distance_m: float, error_m: float, *, step_m: float) -> StepDoubt:
-    """Say how well a step tells a distance, given the error that it left.
-
-    Parameters
-    ----------
-    distance_m, error_m : float
-        Measured, and its standard error. [m]
-    step_m : float
-        The step. [m]
-    """
-    inverse, off = 1.0 / distance_m, 2.0 * error_m / distance_m**2
-    wanted_m = step_m * max(error_m / distance_m / WANTED_DOUBT_FRAC, 0.0)
-    return StepDoubt(
-        nearer_m=1.0 / (inverse + off),
-        farther_m=1.0 / (inverse - off) if inverse > off else math.inf,
-        wanted_step_m=math.ceil(wanted_m * 10.0) / 10.0,
-    )
-
-
-def expected_error_m(
-    distance_m: float, *, step_m: float, focal_px: float, noise_px: float = 0.7
-) -> float:
-    """Give the standard error of a distance that a step aside can be hoped to have [1]_. [m].
-
-    Parameters
-    ----------
-    distance_m, step_m : float
-        Of the trunk, and between the cameras, at right angles to the view. [m]
-    focal_px : float
-        Focal length at the size worked at. [px]
-    noise_px : float
-        Standard error of a shift between the pictures, the pose's share included (a judgement).
-        [px]
-    """
-    require_range("distance", distance_m, 0.1, 2000.0, "m")
-    require_range("step", step_m, 0.01, 50.0, "m")
-    return distance_m**2 * noise_px / (focal_px * step_m)
-
-
-def step_sentence(name: str, doubt: StepDoubt, *, step_m: float) -> str:
-    """Say that a step is too short, and which one to take."""
-    far = "any distance beyond" if math.isinf(doubt.farther_m) else f"{doubt.farther_m:.0f} m"
-    return (
-        f"{name}: a step of {step_m:g} m cannot tell {doubt.nearer_m:.0f} m from {far}; step "
-        f"{min(doubt.wanted_step_m, 9.0):.1f} m."
-    )
-
-
 def trunk_from_pair(
-    mark: TrunkMark, view: PhotoView, placed_points: Placed
+    mark: TrunkMark,
+    view: PhotoView,
+    placed_points: Placed,
+    *,
+    beside: Sequence[TrunkMark] = (),
 ) -> MeasuredTrunk | None:
     """Measure a marked trunk from the points that fall on it; None where too few do.
 
@@ -159,10 +90,13 @@ def trunk_from_pair(
         How that one was taken.
     placed_points : Placed
         Points of both pictures in space.
+    beside : sequence of TrunkMark
+        Other trunks of the picture; where one overlaps this, its points are left alone.
     """
     middle_deg, half_deg = edges_of(mark, view)
     local = local_points(placed_points.points_m, view)
     on_it, axis_m = _on_trunk(local, (middle_deg, half_deg), eye_m=view.camera.z_m)
+    on_it &= _clear_of(local, (middle_deg, half_deg), [edges_of(one, view) for one in beside])
     kept = _agreeing(axis_m, placed_points.noise_m, on_it)
     if int(kept.sum()) < max(LEAST_POINTS, LEAST_SHARE * int(on_it.sum())):
         return None
@@ -189,11 +123,76 @@ def trunk_from_pair(
     return MeasuredTrunk(trunk=trunk, ways=("two photos",))
 
 
-def weighed(ways: Sequence[MeasuredTrunk]) -> tuple[float, float]:
-    """Distance and its standard error from several ways of measuring, by their errors. [m]."""
-    weights = np.array([1.0 / max(one.trunk.doubt.distance_m, 1e-6) ** 2 for one in ways])
-    values = np.array([one.trunk.distance_m for one in ways])
-    return float(np.sum(weights * values) / weights.sum()), float(weights.sum() ** -0.5)
+def agreed(pair: MeasuredTrunk, alone: MeasuredTrunk) -> MeasuredTrunk:
+    """Bring together what two photographs and the first of them alone say of a trunk.
+
+    Both are weighed by their errors. Where they contradict each other by more than three standard
+    errors, the surer one stands, as doubtful as they are apart, and a sentence says so.
+    """
+    one, other = pair.trunk, alone.trunk
+    errors = np.array([one.doubt.distance_m, other.doubt.distance_m])
+    away = np.array([one.distance_m, other.distance_m])
+    apart_m = abs(float(away[0] - away[1]))
+    sentences = (*pair.sentences, *alone.sentences)
+    if apart_m > DISAGREE * float(np.hypot(*errors)):
+        best = int(np.argmin(errors))
+        distance_m, error_m = float(away[best]), apart_m / 2.0
+        sentences = (
+            *sentences,
+            f"{one.name} is {away[0]:.1f} m off by the two photos and {away[1]:.1f} m by its "
+            f"{' and '.join(alone.ways)}; check its marks, the tilt and the step.",
+        )
+    else:
+        weights = 1.0 / errors**2
+        distance_m = float(np.sum(weights * away) / weights.sum())
+        error_m = float(weights.sum() ** -0.5)
+    share = distance_m / one.distance_m
+    trunk = replace(
+        one,
+        x_m=one.x_m * share,
+        y_m=one.y_m * share,
+        width_m=one.width_m * share,
+        doubt=replace(one.doubt, distance_m=error_m),
+    )
+    return MeasuredTrunk(trunk=trunk, ways=(*pair.ways, *alone.ways), sentences=sentences)
+
+
+def scale_of(told: Sequence[Trunk], known: Mapping[str, Trunk]) -> tuple[float, float]:
+    """Metres for each step between two cameras, from trunks whose distance is known.
+
+    Parameters
+    ----------
+    told : sequence of Trunk
+        As measured with a step of 1.
+    known : mapping of name to Trunk
+        As surveyed.
+
+    Returns
+    -------
+    scale_m, error_m : float
+        And its standard error. [m]
+
+    Raises
+    ------
+    MissingDataError
+        If none of them is both measured and known.
+    """
+    if not told:
+        raise MissingDataError(NO_SCALE)
+    ratios, shares = [], []
+    for one in told:
+        sure = known[one.name]
+        ratios.append(sure.distance_m / one.distance_m)
+        shares.append(
+            math.hypot(
+                one.doubt.distance_m / one.distance_m,
+                max(sure.doubt.distance_m, 0.005 * sure.distance_m) / sure.distance_m,
+            )
+        )
+    weights = 1.0 / np.array(shares) ** 2
+    scale = float(np.exp(np.sum(weights * np.log(ratios)) / weights.sum()))
+    # The pose errs for all alike, so that many trunks are little better than the best of them.
+    return scale, scale * min(shares)
 
 
 def _on_trunk(
@@ -214,6 +213,20 @@ def _on_trunk(
         bulge = np.sqrt(np.maximum(math.sin(half) ** 2 - np.sin(off) ** 2, 0.0))
         axis_m = level / (np.cos(off) - bulge)
     return np.asarray(inside & np.isfinite(axis_m)), axis_m
+
+
+def _clear_of(
+    local: FloatArray, edges_deg: tuple[float, float], others: Sequence[tuple[float, float]]
+) -> BoolArray:
+    """Which points do not fall between another trunk's edges, unless that would leave too few."""
+    bearing = np.degrees(np.arctan2(local[:, 0], local[:, 1]))
+    clear = np.ones(len(local), dtype=bool)
+    middle, half = edges_deg
+    for other, its_half in others:
+        shared = min(middle + half, other + its_half) - max(middle - half, other - its_half)
+        if 0.0 < shared < MOST_SHARED * 2.0 * half:
+            clear &= np.abs(bearing - other) > its_half
+    return clear
 
 
 def _agreeing(axis_m: FloatArray, noise_m: FloatArray, on_it: BoolArray) -> BoolArray:

@@ -3,105 +3,34 @@
 import logging
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError, MissingDataError, require_range
-from shivelight.frames.depths import depths
-from shivelight.frames.pairs import Pair, pair_up
-from shivelight.frames.pinhole import Pinhole
-from shivelight.frames.strips import Strip, found_again
-from shivelight.intake.pixels import ByteImage, Upright, read_pixels
-from shivelight.scene.from_pair import (
-    Placed,
-    local_points,
-    step_doubt,
-    step_sentence,
-    trunk_from_pair,
-)
+from shivelight.frames.mistfit import MistFit, airlight_of, fit_mist, tones_of
+from shivelight.frames.pairs import TurnedOnlyError
+from shivelight.intake.pixels import read_pixels
+from shivelight.scene.elements import Trunk
+from shivelight.scene.from_pair import NO_SCALE, local_points, scale_of, trunk_from_pair
 from shivelight.scene.from_photos import MeasuredTrunk, trunk_on_photo
-from shivelight.scene.photo_marks import PhotoView, TrunkMark
+from shivelight.scene.offset import Offset, place_from_bearings
+from shivelight.scene.photo_marks import TrunkMark, edges_of
 from shivelight.workbench.desk import Desk
 from shivelight.workbench.survey_given import PhotoGiven, view_of
+from shivelight.workbench.survey_pairs import (
+    PairSurvey,
+    PhotoSurvey,
+    brought_together,
+    cloud_of,
+    measured,
+    placed_points,
+)
 
 STEP_ERROR_M = 0.02
 """Standard error of a step measured with a tape (a judgement). [m]"""
-CLOUD_DOUBT_FRAC = 0.25
-"""Points more doubtful than this are left out of the cloud (a judgement)."""
-HIGHEST_FRAC, LOWEST_FRAC = 0.35, 0.25
-"""How far above and below its mark a trunk is looked at, in heights of the picture."""
 
 _log = logging.getLogger(__name__)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PhotoSurvey:
-    """Trunks measured on one photograph.
-
-    Attributes
-    ----------
-    trunks : tuple of MeasuredTrunk
-        As many as could be.
-    not_measured : tuple of (name, sentence)
-        The others, and why.
-    sentences : tuple of str
-        What was assumed.
-    """
-
-    trunks: tuple[MeasuredTrunk, ...]
-    not_measured: tuple[tuple[str, str], ...]
-    sentences: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CloudPoint:
-    """A point seen on both photographs: where it is, and the error of its distance. [m]."""
-
-    x_m: float
-    y_m: float
-    z_m: float
-    error_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PairSurvey:
-    """What two photographs taken a step apart tell.
-
-    Attributes
-    ----------
-    trunks : tuple of MeasuredTrunk
-        Marked trunks with their distances from the first camera.
-    not_measured : tuple of (name, sentence)
-        The others, and why.
-    cloud : tuple of CloudPoint
-        Other points, in the local frame of the first camera.
-    second_place_m : (x, y, z)
-        Where the second camera stood, z above the ground at the first. [m]
-    matches : int
-        Points that both photographs agree on.
-    sentences : tuple of str
-        What was assumed, and what is doubtful.
-    """
-
-    trunks: tuple[MeasuredTrunk, ...]
-    not_measured: tuple[tuple[str, str], ...]
-    cloud: tuple[CloudPoint, ...]
-    second_place_m: tuple[float, float, float]
-    matches: int
-    sentences: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Paired:
-    """Two photographs brought together: as read, how taken, and how the cameras stood."""
-
-    pictures: tuple[Upright, Upright]
-    greys: tuple[ByteImage, ByteImage]
-    views: tuple[PhotoView, PhotoView]
-    pair: Pair
-    sentences: tuple[str, ...]
 
 
 class SurveyPhotosDesk(Desk):
@@ -168,11 +97,11 @@ class SurveyPhotosDesk(Desk):
         require_range("error of the step", step_error_m, 0.0, step_m, "m")
         began = time.perf_counter()
         both = brought_together(a, b, given=given)
-        points = _placed(both, marks, step=(step_m, step_error_m))
+        points = placed_points(both, marks, step=(step_m, step_error_m))
         done: list[MeasuredTrunk] = []
         failed: list[tuple[str, str]] = []
         for mark in marks:
-            found = _measured(mark, both.views[0], points)
+            found = measured(mark, both.views[0], points, marks=marks)
             if isinstance(found, MeasuredTrunk):
                 done.append(found)
             else:
@@ -185,117 +114,181 @@ class SurveyPhotosDesk(Desk):
         return PairSurvey(
             trunks=tuple(done),
             not_measured=tuple(failed),
-            cloud=_cloud(points, both.views[0]),
+            cloud=cloud_of(points, both.views[0]),
             second_place_m=(float(place[0]), float(place[1]), float(place[2])),
             matches=len(both.pair.a_px),
             sentences=both.sentences,
         )
 
+    def mist_on_photo(
+        self, photo: bytes, marks: Sequence[TrunkMark], *, trunks: Sequence[Trunk]
+    ) -> MistFit:
+        """Tell the optical range from how pale marked trunks are; nothing is kept.
 
-def brought_together(
-    a: bytes, b: bytes, *, given: tuple[PhotoGiven, PhotoGiven] | None = None
-) -> Paired:
-    """Read two photographs and find how their cameras stood.
+        Parameters
+        ----------
+        photo : bytes
+            The whole file.
+        marks : sequence of TrunkMark
+            Trunks that are seen whole at their marks, in pixels of the upright picture.
+        trunks : sequence of Trunk
+            The same, with their distances, by name.
 
-    Raises
-    ------
-    UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
-        As :meth:`SurveyPhotosDesk.pair_of_photos`.
-    """
-    if a == b:
-        raise BadInputError(
-            "The two photos are the same file; give two that were taken a step apart."
+        Raises
+        ------
+        UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
+            If the photograph cannot be read, or no mist can be told from it.
+        """
+        picture = read_pixels(photo)
+        known = {one.name: one for one in trunks}
+        used = [one for one in marks if one.name in known]
+        if not used:
+            raise MissingDataError("None of the marked trunks has a distance; survey them first.")
+        grey = picture.grey
+        row_px = float(np.median([picture.here(0.0, one.row_px)[1] for one in used]))
+        airlight = airlight_of(grey, row_px)
+        tones, away, errors = [], [], []
+        for mark in used:
+            left, right = sorted((mark.left_px, mark.right_px))
+            read = tones_of(
+                grey,
+                airlight,
+                left_px=picture.here(left, 0.0)[0],
+                right_px=picture.here(right, 0.0)[0],
+                row_px=picture.here(0.0, mark.row_px)[1],
+            )
+            if read is not None:
+                tones.append(read)
+                away.append(known[mark.name].distance_m)
+                errors.append(known[mark.name].doubt.distance_m)
+        return fit_mist(tones, away, distance_errors_m=errors, airlight=airlight)
+
+    def how_far_off(
+        self,
+        final: bytes,
+        scouting: bytes,
+        *,
+        marks: Sequence[TrunkMark],
+        trunks: Sequence[Trunk],
+        wished_m: tuple[float, float, float] | None = None,
+        given: tuple[PhotoGiven, PhotoGiven] | None = None,
+    ) -> Offset:
+        """Say how far from the wished place the final photo was taken; nothing is kept.
+
+        Parameters
+        ----------
+        final, scouting : bytes
+            The whole files.
+        marks : sequence of TrunkMark
+            Trunks on the scouting photo, in pixels of the upright picture.
+        trunks : sequence of Trunk
+            The same as surveyed from where the scouting photo was taken; they give the scale.
+        wished_m : (x, y, z), optional
+            Where the camera was meant to stand, in that survey's frame; where the scouting photo
+            was taken, if not given. [m]
+        given : (PhotoGiven, PhotoGiven), optional
+            What the final and the scouting file do not tell.
+
+        Raises
+        ------
+        UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
+            If they cannot be read or compared, or no marked trunk gives the scale.
+        """
+        known = {one.name: one for one in trunks if one.distance_m > 0.0}
+        swapped = None if given is None else (given[1], given[0])
+        at_m = None if wished_m is None else np.array(wished_m)
+        try:
+            both = brought_together(scouting, final, given=swapped)
+        except TurnedOnlyError as why:
+            return self._next_to_it(why, scouting, known, wished_m=at_m, given=swapped)
+        points = placed_points(both, marks, step=(1.0, 0.0))
+        found = [
+            trunk_from_pair(one, both.views[0], points, beside=[m for m in marks if m is not one])
+            for one in marks
+            if one.name in known
+        ]
+        told = [one.trunk for one in found if one is not None]
+        scale, scale_error = scale_of(told, known)
+        pose = both.pair.pose
+        place = local_points(pose.place[None] * scale, both.views[0])[0]
+        across = float(np.sqrt(max(np.linalg.eigvalsh(pose.covariance[3:5, 3:5]).max(), 0.0)))
+        level = place - np.array([0.0, 0.0, both.views[0].camera.z_m])
+        errors = np.hypot(np.abs(level) * scale_error / scale, scale * across)
+        off = place - (at_m if at_m is not None else place - level)
+        return _offset(off, errors)
+
+    def how_far_off_by_elements(
+        self,
+        final: bytes,
+        marks: Sequence[TrunkMark],
+        *,
+        trunks: Sequence[Trunk],
+        wished_m: tuple[float, float] = (0.0, 0.0),
+        given: PhotoGiven | None = None,
+    ) -> Offset:
+        """Say how far from the wished place the final photo was taken, from surveyed trunks.
+
+        Parameters
+        ----------
+        final : bytes
+            The whole file.
+        marks : sequence of TrunkMark
+            Three trunks or more on the final photo.
+        trunks : sequence of Trunk
+            The same as surveyed, by name.
+        wished_m : (x, y)
+            Where the camera was meant to stand, in the frame of the survey. [m]
+        given : PhotoGiven, optional
+            What the file does not tell.
+
+        Raises
+        ------
+        UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
+            If it cannot be read, or the trunks do not tell the place.
+        """
+        view, _sentences = view_of(read_pixels(final, most=250_000), given or PhotoGiven())
+        known = {one.name: one for one in trunks}
+        used = [one for one in marks if one.name in known]
+        edge_deg = np.degrees(
+            view.pixel_error_px / (view.camera.focal_in_widths * view.width_px)
+        ) / np.sqrt(2.0)
+        x_m, y_m, covariance = place_from_bearings(
+            [known[one.name] for one in used],
+            [edges_of(one, view)[0] for one in used],
+            errors_deg=[float(edge_deg)] * len(used),
         )
-    pictures = (read_pixels(a), read_pixels(b))
-    told = given or (PhotoGiven(), PhotoGiven())
-    views, sentences = zip(
-        *(view_of(one, its) for one, its in zip(pictures, told, strict=True)), strict=True
-    )
-    greys = (pictures[0].grey, pictures[1].grey)
-    lenses = (_lens(views[0], greys[0]), _lens(views[1], greys[1]))
-    doubt = max(one.focal_error_frac for one in views)
-    pair = pair_up(greys[0], greys[1], lenses=lenses, focal_doubt_frac=doubt)
-    said = list(dict.fromkeys(sentences[0]))
-    if pair.is_flat:
-        said.append(
-            "Nearly all that both photos show lies on one flat surface, so the distances may be "
-            "quite wrong; take them where near and far trunks are seen together."
-        )
-    return Paired(
-        pictures=pictures,
-        greys=greys,
-        views=(views[0], views[1]),
-        pair=pair,
-        sentences=tuple(said),
-    )
+        off = np.array([x_m - wished_m[0], y_m - wished_m[1], 0.0])
+        return _offset(off, np.append(np.sqrt(np.diag(covariance)), np.nan))
+
+    def _next_to_it(
+        self,
+        why: TurnedOnlyError,
+        scouting: bytes,
+        known: dict[str, Trunk],
+        *,
+        wished_m: FloatArray | None,
+        given: tuple[PhotoGiven, PhotoGiven] | None,
+    ) -> Offset:
+        """Say that nothing moved: the place is the scouting photo's, to what would have shown."""
+        if not known:
+            raise MissingDataError(NO_SCALE) from why
+        picture = read_pixels(scouting)
+        view, _sentences = view_of(picture, PhotoGiven() if given is None else given[0])
+        nearest_m = min(one.distance_m for one in known.values())
+        focal_px = view.camera.focal_in_widths * picture.rgb.shape[1]
+        unseen_m = why.unseen_px * nearest_m / focal_px
+        place = np.array([0.0, 0.0, view.camera.z_m])
+        off = place - (wished_m if wished_m is not None else place)
+        # Forward shows less than sideways: points move by how far they are off the axis.
+        return _offset(off, np.array([unseen_m, 3.0 * unseen_m, unseen_m]))
 
 
-def _lens(view: PhotoView, grey: ByteImage) -> Pinhole:
-    """Lens in pixels of the size worked at."""
-    rows, columns = grey.shape
-    return Pinhole(
-        focal_px=view.camera.focal_in_widths * columns, width_px=columns, height_px=rows
-    )
-
-
-def _placed(both: Paired, marks: Sequence[TrunkMark], *, step: tuple[float, float]) -> Placed:
-    """All matched points and patches of marked trunks, in metres."""
-    pair = both.pair
-    a_px, b_px = [pair.a_px], [pair.b_px]
-    for mark in marks:
-        more_a, more_b = found_again(*both.greys, pair, strip=_strip(mark, both))
-        a_px.append(more_a)
-        b_px.append(more_b)
-    found = depths(pair.pose, np.concatenate(a_px), np.concatenate(b_px), lenses=pair.lenses)
-    ahead = found.is_ahead
-    return Placed(
-        points_m=found.points[ahead] * step[0],
-        noise_m=found.noise[ahead] * step[0],
-        by_pose_m=found.by_pose[ahead] * step[0],
-        covariance=pair.pose.covariance,
-        step_m=step[0],
-        step_error_m=step[1],
-    )
-
-
-def _strip(mark: TrunkMark, both: Paired) -> Strip:
-    """Where a marked trunk is looked at, in pixels of the size worked at."""
-    scale, rows = both.pictures[0].scale, both.greys[0].shape[0]
-    row = (mark.row_px + 0.5) * scale - 0.5
-    bottom = row + LOWEST_FRAC * rows
-    if mark.foot_px is not None:
-        bottom = min(bottom, (mark.foot_px[1] + 0.5) * scale - 0.5 - 0.02 * rows)
-    left, right = sorted((mark.left_px, mark.right_px))
-    return Strip(
-        left_px=(left + 0.5) * scale - 0.5,
-        right_px=(right + 0.5) * scale - 0.5,
-        top_px=max(row - HIGHEST_FRAC * rows, 0.0),
-        bottom_px=min(bottom, rows - 1.0),
-    )
-
-
-def _measured(mark: TrunkMark, view: PhotoView, points: Placed) -> MeasuredTrunk | str:
-    """Give a trunk from two photographs, its other ways of measuring beside it, or why not."""
-    found = trunk_from_pair(mark, view, points)
-    if found is None:
-        return (
-            f"{mark.name}: too few points on it are seen on both photos; mark it where its bark "
-            "shows, or give its width."
-        )
-    distance_m, error_m = found.trunk.distance_m, found.trunk.doubt.distance_m
-    doubt = step_doubt(distance_m, error_m, step_m=points.step_m)
-    if doubt.is_too_short:
-        return step_sentence(mark.name, doubt, step_m=points.step_m)
-    return found
-
-
-def _cloud(points: Placed, view: PhotoView) -> tuple[CloudPoint, ...]:
-    """All points that are sure enough, in the local frame."""
-    error_m: FloatArray = points.error_m
-    away = np.linalg.norm(points.points_m, axis=1)
-    sure = error_m < CLOUD_DOUBT_FRAC * away
-    local = local_points(points.points_m[sure], view)
-    return tuple(
-        CloudPoint(x_m=float(x), y_m=float(y), z_m=float(z), error_m=float(error))
-        for (x, y, z), error in zip(local, error_m[sure], strict=True)
+def _offset(off: FloatArray, errors: FloatArray) -> Offset:
+    return Offset(
+        right_m=float(off[0]),
+        forward_m=float(off[1]),
+        up_m=float(off[2]),
+        right_error_m=float(errors[0]),
+        forward_error_m=float(errors[1]),
+        up_error_m=float(errors[2]),
     )
