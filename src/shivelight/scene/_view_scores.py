@@ -108,7 +108,7 @@ def score_kernel(
     corners, turned, frames = (
         np.empty((3, 4 * count)),
         np.empty((2, 4 * count)),
-        np.empty((4, count)),
+        np.empty((6, count)),
     )
     lefts, rights, span = np.empty(wood.trunks), np.empty(wood.trunks), np.empty(2)
     lenses = len(views.focal_widths)
@@ -117,7 +117,7 @@ def score_kernel(
         for lens in range(lenses):
             reach = views.focal_widths[lens] * math.cos(views.tilts_rad[tilt])
             halves[tilt, lens] = math.atan(0.5 / reach)
-    across = np.zeros((len(views.tilts_rad), lenses, 4), dtype=np.int64)
+    across = np.zeros((2 * len(views.tilts_rad) * lenses, 2), dtype=np.int64)
     for number in range(start, stop):
         place, base = views.places_m[number], views.base_yaw_rad[number]
         outlines_kernel(wood.solids, place, edges)
@@ -135,9 +135,9 @@ def score_kernel(
                     price += _box_price_kernel(wish, frames, used, views.focal_widths[lens])
                     half = halves[tilt, lens]
                     price += _span_price_kernel(wish, span, yaw, half)
-                    begun = across[tilt, lens]
-                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw - half, begun[:2])
-                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw + half, begun[2:])
+                    at = 2 * (tilt * lenses + lens)
+                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw - half, across, at)
+                    price += CUT_DEG * _cut_kernel(lefts, rights, yaw + half, across, at + 1)
                     out[number, turn, tilt, lens] = worth - price
 
 
@@ -166,28 +166,32 @@ def _turn_kernel(corners: FloatArray, used: int, yaw: float, out: FloatArray) ->
 def _frame_kernel(
     tangents: FloatArray, turned: FloatArray, used: int, pitch: float, out: FloatArray
 ) -> None:
-    """Write where each box falls, in focal lengths: left, right, top, bottom.
+    """Write where each box falls, in focal lengths: left, right, top, bottom, and its depths.
 
     What is behind the camera is infinitely far to the right and left of nothing; what is partly
     behind it takes in everything.
     """
     rise, level = math.sin(pitch), math.cos(pitch)
+    left, right, top, bottom = out[0], out[1], out[2], out[3]
+    least, most = out[4], out[5]
+    out[::2] = math.inf
+    out[1::2] = -math.inf
+    for corner in range(4):
+        start, stop = corner * used, (corner + 1) * used
+        tangent, ahead, aside = tangents[start:stop], turned[0, start:stop], turned[1, start:stop]
+        for row in range(used):
+            depth = ahead[row] * level + tangent[row] * rise
+            least[row], most[row] = min(least[row], depth), max(most[row], depth)
+            inverse = np.divide(1.0, max(depth, NEAREST))
+            u = aside[row] * inverse
+            v = (ahead[row] * rise - tangent[row] * level) * inverse
+            left[row], right[row] = min(left[row], u), max(right[row], u)
+            top[row], bottom[row] = min(top[row], v), max(bottom[row], v)
     for row in range(used):
-        left, right, top, bottom = math.inf, -math.inf, math.inf, -math.inf
-        least, most = math.inf, -math.inf
-        for corner in range(row, 4 * used, used):
-            ahead, tangent = turned[0, corner], tangents[corner]
-            depth = ahead * level + tangent * rise
-            least, most = min(least, depth), max(most, depth)
-            inverse = 1.0 / max(depth, NEAREST)
-            u, v = turned[1, corner] * inverse, (ahead * rise - tangent * level) * inverse
-            left, right = min(left, u), max(right, u)
-            top, bottom = min(top, v), max(bottom, v)
-        if most <= NEAREST:
-            left, right, top, bottom = math.inf, -math.inf, math.inf, -math.inf
-        elif least <= NEAREST:
-            left, right, top, bottom = -math.inf, math.inf, -math.inf, math.inf
-        out[0, row], out[1, row], out[2, row], out[3, row] = left, right, top, bottom
+        if most[row] <= NEAREST:
+            left[row], right[row], top[row], bottom[row] = math.inf, -math.inf, math.inf, -math.inf
+        elif least[row] <= NEAREST:
+            left[row], right[row], top[row], bottom[row] = -math.inf, math.inf, -math.inf, math.inf
 
 
 @kernel
@@ -196,7 +200,7 @@ def _box_price_kernel(wish: Wish, frames: FloatArray, used: int, focal: float) -
     border, tall = wish.numbers[4], wish.numbers[9]
     price = 0.0
     if wish.subject == 1:
-        price += _subject_price_kernel(wish.numbers, frames[:, 0], focal)
+        price += _subject_price_kernel(wish.numbers, frames, focal)
     kept = wish.subject + wish.whole
     for row in range(wish.subject, kept):
         left, right, bottom = (
@@ -207,20 +211,21 @@ def _box_price_kernel(wish: Wish, frames: FloatArray, used: int, focal: float) -
         whole = left <= right and left >= border - 0.5 and right <= 0.5 - border
         price += HARD_DEG * (not (whole and bottom <= tall - border))
     showing = 0
+    left, right, top, bottom = frames[0], frames[1], frames[2], frames[3]
     for row in range(kept, used):
-        sideways = (frames[0, row] * focal < 0.5) & (frames[1, row] * focal > -0.5)
-        upright = (frames[2, row] * focal < tall) & (frames[3, row] * focal > -tall)
+        sideways = (left[row] * focal < 0.5) & (right[row] * focal > -0.5)
+        upright = (top[row] * focal < tall) & (bottom[row] * focal > -tall)
         showing += sideways & upright
     return price + SHOWING_DEG * showing
 
 
 @kernel
-def _subject_price_kernel(numbers: FloatArray, frame: FloatArray, focal: float) -> float:
+def _subject_price_kernel(numbers: FloatArray, frames: FloatArray, focal: float) -> float:
     """Price of how the subject sits. [°]."""
-    if math.isinf(frame[0]):
+    if math.isinf(frames[0, 0]):
         return HARD_DEG
     left, right, top, bottom = (
-        frame[0] * focal, frame[1] * focal, frame[2] * focal, frame[3] * focal,
+        frames[0, 0] * focal, frames[1, 0] * focal, frames[2, 0] * focal, frames[3, 0] * focal,
     )  # fmt: skip
     border, room, tall = numbers[4], numbers[5], numbers[9]
     side, down, miss = numbers[6], numbers[7], numbers[8]
@@ -248,22 +253,22 @@ def _span_price_kernel(wish: Wish, span: FloatArray, yaw: float, half: float) ->
 
 
 @kernel
-def _cut_kernel(lefts: FloatArray, rights: FloatArray, border: float, begun: IntArray) -> int:
+def _cut_kernel(
+    lefts: FloatArray, rights: FloatArray, border: float, begun: IntArray, row: int
+) -> int:
     """How many trunks a border cuts: those that begin before it less those that end before it.
 
-    ``begun`` holds both counts from the view before, from which they are walked on: aims follow
-    each other closely.
+    A row of ``begun`` holds both counts from the view before, from which they are walked on:
+    aims follow each other closely.
     """
-    at = begun[0]
+    at, to = begun[row, 0], begun[row, 1]
     while at < len(lefts) and lefts[at] < border:
         at += 1
     while at > 0 and lefts[at - 1] >= border:
         at -= 1
-    begun[0] = at
-    to = begun[1]
     while to < len(rights) and rights[to] <= border:
         to += 1
     while to > 0 and rights[to - 1] > border:
         to -= 1
-    begun[1] = to
+    begun[row, 0], begun[row, 1] = at, to
     return int(at - to)
