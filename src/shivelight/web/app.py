@@ -19,17 +19,23 @@ from shivelight.web.routes import (
     kit,
     logs,
     looks,
+    marks,
     settings,
     sheets,
     spots,
+    stand,
     start,
+    surveys,
     woods,
 )
 from shivelight.web.show import pages
 from shivelight.workbench.bench import Workbench
 
 log = logging.getLogger(__name__)
-ROUTES = (arrive, devices, evening, jobs, kit, logs, looks, settings, sheets, spots, start, woods)
+ROUTES = (
+    arrive, devices, evening, jobs, kit, logs, looks, marks, settings, sheets, spots, stand,
+    start, surveys, woods,
+)  # fmt: skip
 
 
 def build_app(house: House) -> FastAPI:

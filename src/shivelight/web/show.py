@@ -33,7 +33,7 @@ GROUPS = (
             ("Morning sheet", "/sheet"),
         ),
     ),
-    ("out there", (("On arrival", "/arrive"),)),
+    ("out there", (("On arrival", "/arrive"), ("Stand point", "/stand"))),
     ("at home", (("Log", "/log"), ("Kit", "/kit"), ("Settings", "/settings"))),
 )
 AT_THE_THUMB = (
@@ -44,7 +44,8 @@ AT_THE_THUMB = (
 )
 BELONGS = {
     "/spot": "/spots", "/wood": "/woods", "/word": "/sheet", "/pair": "/settings",
-    "/devices": "/settings", "/start": "/evening",
+    "/devices": "/settings", "/start": "/evening", "/survey": "/stand", "/marks": "/stand",
+    "/layers": "/stand",
 }  # fmt: skip
 """Which page of the head an address without one of its own hangs under."""
 

@@ -7,7 +7,10 @@ from importlib.resources import files
 from shivelight.basis.errors import NotFoundError
 from shivelight.drawing.tokens import THEMES, css_variables
 
-SCRIPTS = ("figure.js", "form.js", "jobs.js", "upload.js", "outline.js", "skyline.js", "taps.js")
+SCRIPTS = (
+    "figure.js", "form.js", "jobs.js", "upload.js", "outline.js", "skyline.js", "taps.js",
+    "stand.js", "marking.js",
+)  # fmt: skip
 FONTS = (
     ("Field", 400, "normal", "field-400"),
     ("Field", 700, "normal", "field-700"),

@@ -154,4 +154,95 @@ WORKED_OUT: dict[str, WorkedOut] = {
             "CIPA DC-008 (Exif). WMM2025, for 2025 to 2029. The error sizes are common practice.",
         ),
     ),
+    "survey": WorkedOut(
+        what="places and doubts",
+        sentences=(
+            "A trunk stands where its angle off the lens axis and its distance put it; a tape "
+            "that ends at the bark has half the width added.",
+            "Doubts are standard errors by how it was measured: a taped length 1 in 100 and at "
+            "least a centimetre, a paced one 1 in 20, an angle in degrees 0.5°, one spanned by "
+            "hand 1°, a compass bearing 2°. Who knows better types their own after ±.",
+        ),
+        sources=("All of these sizes are judgements.",),
+    ),
+    "photo_marks": WorkedOut(
+        what="the distances",
+        sentences=(
+            "The foot of a trunk lies on the ground of the survey, so its height in the picture, "
+            "the height of the lens and the tilt give its distance; a known width gives it once "
+            "more. Where both are there they are weighed by their errors, and where they "
+            "contradict each other that is said.",
+            "Each error is carried through: of the tap (larger the smaller the picture was "
+            "drawn), of the lens height, of the tilt, of the focal length, of the ground. A foot "
+            "above the level horizon, a mark 3 px narrow and a distance that may be half out are "
+            "refused.",
+        ),
+        sources=(
+            "JCGM 100:2008, the law of propagation. The sizes of the single errors are "
+            "judgements.",
+        ),
+    ),
+    "photo_pair": WorkedOut(
+        what="the distances",
+        sentences=(
+            "The same points are found on both pictures, and how the two cameras stood to each "
+            "other comes out of them; your step gives the size. What lies on a marked trunk gives "
+            "its distance, with the error that the pixels, the turn of the cameras and the step "
+            "leave.",
+            "Two pictures from one place, a step too short for the distance, a picture too dark "
+            "or too blurred, and two that show nothing in common are refused with the reason.",
+        ),
+        sources=("Pinhole perspective. The error of a taped step, 2 cm, is a judgement.",),
+    ),
+    "mark": WorkedOut(
+        what="the place",
+        sentences=(
+            "What you measure now is held against what was noted on the mark, and the place that "
+            "fits all of it best, each by its error, is where you stand. The oval holds the true "
+            "place in 2 of 3 tries, if the errors are as said.",
+            "Where three or more contradict each other, the one that does not fit is named and "
+            "left out; with two distances there are two such places, and both are said.",
+            "That an eye brings two edges in line to 0.1° is a judgement.",
+        ),
+        sources=("Least squares; outliers after Baarda (1968).",),
+    ),
+    "stand": WorkedOut(
+        what="the answer",
+        sentences=(
+            "Every place in reach is tried with every height, lens and turn. What must hold comes "
+            "first: the reach, closed ground and rings, the subject inside the frame, what is to "
+            "be whole, overlaps that stay. Among what is left the widest smallest gap wins.",
+            "Drift is how far the lens may go one way until the first gap falls under your least "
+            "gap, or closes. The spread is where the best place lies in 8 of 10 tries when all "
+            "measurements are drawn anew from their doubts, 300 times.",
+            "Where the spread is wider than the drift, no tape is good enough: the two gaps to "
+            "watch are named. A lens crops and never changes a gap.",
+        ),
+        sources=(
+            "Perspective and nothing else. That 0.3° reads as parted, and that more than a metre "
+            "takes strides, are judgements.",
+        ),
+    ),
+    "gaps": WorkedOut(
+        what="the gaps",
+        sentences=(
+            "A gap is the angle on the level from the right edge of one trunk to the left edge of "
+            "the next, where it is smallest over the heights the frame takes in. The edges of a "
+            "trunk stand half its width to either side, seen along the line that grazes it.",
+            "A full lane is 1.6°; under your least gap the air is hatched, a kiss.",
+        ),
+        sources=("Geometry of upright and leaning cylinders.",),
+    ),
+    "layers": WorkedOut(
+        what="the steps in tone",
+        sentences=(
+            "Of a dark trunk's contrast 5 in 100 is left at the optical range, and the same share "
+            "again for each further such stretch; what is lost is light from the mist. A step is "
+            "how much lighter the next layer is, in stops.",
+            "The window is where the smallest step keeps nine tenths of the most it can have. All "
+            "of it is rough: light from one side, mist thicker low down and pale trunks change "
+            "it.",
+        ),
+        sources=("Koschmieder's law at a threshold of 5 in 100.",),
+    ),
 }
