@@ -16,6 +16,9 @@ METHODS = """
     fetch_forecasts read_forecast enter_evening forecasts
     judge judged take write_sheet leave_word arrive
     log_found counts hindcast warm next_morning
+    survey add_element change_element drop_element slope_ground import_elements export_elements
+    stand wish_framing find_stand layers ruler_picture plan_picture frame_picture stair_picture
+    mark note_mark lose_anchor forget_anchor find_mark confirm_mark mark_picture
     photo_facts keep_picture give_picture spot_from_photo spot_draft add_spot_from_photo
     pictures_of pictures_of_no_spot picture picture_bytes forget_picture
     detach_raster attach_uploaded keep_raster_file write_relief relief_of relief_overlay

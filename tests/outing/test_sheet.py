@@ -11,6 +11,7 @@ from shivelight.basis.records import to_plain
 from shivelight.outing.arrive import ArrivalChoice, ArrivalRow
 from shivelight.outing.judgement import Morning, OtherPlan, Visit
 from shivelight.outing.kit import Kit, KitLens
+from shivelight.outing.marks import MarkAnchors, NotedDistance, NotedTransit
 from shivelight.outing.outings import LeaveWord
 from shivelight.outing.sheet import LeaveWordCard, OnArrival, SeenLifting, SheetContext
 from shivelight.outing.sheet_context import (
@@ -351,3 +352,17 @@ def test_the_sheet_says_which_lens_of_the_kit_to_carry() -> None:
     empty = sheet_context(wennick.MORNING, places).first
     assert empty is not None
     assert all(word != "carry" for word, _ in empty.set_lines)
+
+
+def test_what_was_noted_on_the_mark_stands_in_the_strip_and_stays_quiet() -> None:
+    noted = MarkAnchors(
+        spot="White Post Gap",
+        transits=(NotedTransit(near="gate post", far="Old Chair"),),
+        distances=(NotedDistance(to="gate post", distance_m=5.6),),
+    )
+    first = made(anchors=(noted,)).first
+    assert first is not None
+    strip = first.find_it_again
+    assert "To the middle of: gate post 5.60 m" in strip
+    assert any(line.startswith("The middle of gate post in line with") for line in strip)
+    assert "Old Chair" not in json.dumps(to_plain(first))  # a spot of class never

@@ -206,7 +206,7 @@ def test_turning_the_whole_wood_turns_the_answer(x_m: float, y_m: float, turn_de
 
 @pytest.mark.parametrize("names", [("Plumb", "ride gate", "stone"), ("Plumb", "Crook", "stone")])
 def test_the_oval_holds_two_tries_in_three(names: tuple[str, ...]) -> None:
-    """Draw the errors of tape, eye and survey 600 times and count."""
+    """Draw the errors of tape, eye and survey 400 times and count."""
     draw = np.random.default_rng(20271112)
     doubtful = {
         one.name: Anchor(
@@ -215,7 +215,7 @@ def test_the_oval_holds_two_tries_in_three(names: tuple[str, ...]) -> None:
         for one in ALL
     }
     line = Transit(near=names[0], far=names[1], doubt_deg=0.2, noted_deg=None)
-    tries, held = 600, 0
+    tries, held = 400, 0
     for _ in range(tries):
         true = {name: _moved(one, draw) for name, one in doubtful.items()}
         measured: list[Measurement] = [
@@ -238,7 +238,7 @@ def test_the_oval_holds_two_tries_in_three(names: tuple[str, ...]) -> None:
             )
         )
         held += _inside(resect(list(doubtful.values()), measured, whole=True))
-    assert held / tries == pytest.approx(2.0 / 3.0, abs=0.058)  # three standard errors of a count
+    assert held / tries == pytest.approx(2.0 / 3.0, abs=0.071)  # three standard errors of a count
 
 
 def _moved(one: Anchor, draw: np.random.Generator) -> Anchor:
@@ -253,3 +253,63 @@ def _inside(fix: Fix) -> bool:
     along = right * math.sin(turn) + forward * math.cos(turn)
     across = right * math.cos(turn) - forward * math.sin(turn)
     return (along / fix.oval.long_m) ** 2 + (across / fix.oval.short_m) ** 2 <= 1.0
+
+
+@st.composite
+def anything(draw: st.DrawFn) -> tuple[list[Anchor], list[Measurement]]:
+    """Draw anchors anywhere and measurements that need not agree."""
+    anchors = [
+        Anchor(
+            name=name,
+            x_m=draw(st.floats(1.0, 200.0)) * draw(st.sampled_from((-1.0, 1.0))),
+            y_m=draw(st.floats(-200.0, 200.0)),
+            width_m=draw(st.floats(0.0, 1.5)),
+            doubt_along_m=draw(st.floats(0.0, 2.0)),
+            doubt_across_m=draw(st.floats(0.0, 2.0)),
+        )
+        for name in ("a", "b", "c")
+    ]
+    which = st.sampled_from(("a", "b", "c"))
+    pairs = st.sampled_from((("a", "b"), ("b", "c"), ("c", "a")))
+    doubt = st.floats(0.001, 5.0)
+    one = st.one_of(
+        st.builds(
+            Taped,
+            to=which,
+            distance_m=st.floats(0.1, 300.0),
+            doubt_m=doubt,
+            noted_m=st.none() | st.floats(0.1, 300.0),
+        ),
+        st.builds(Sighted, to=which, angle_deg=st.floats(-180.0, 180.0), doubt_deg=doubt),
+        st.builds(
+            lambda pair, angle, wide: Between(
+                left=pair[0], right=pair[1], angle_deg=angle, doubt_deg=wide
+            ),
+            pairs,
+            st.floats(-180.0, 180.0),
+            doubt,
+        ),
+        st.builds(
+            lambda pair, noted: Transit(
+                near=pair[0], far=pair[1], near_side=Side.LEFT, noted_deg=noted
+            ),
+            pairs,
+            st.none() | st.just(0.0),
+        ),
+    )
+    return anchors, draw(st.lists(one, min_size=2, max_size=5))
+
+
+@settings(max_examples=50, deadline=None)
+@given(case=anything())
+def test_whatever_was_measured_gives_a_place_or_a_sentence(
+    case: tuple[list[Anchor], list[Measurement]],
+) -> None:
+    try:
+        fix = resect(*case)
+    except (BadInputError, MissingDataError):
+        return
+    assert math.isfinite(fix.right_m)
+    assert math.isfinite(fix.forward_m)
+    assert fix.oval.long_m >= fix.oval.short_m >= 0.0
+    assert math.isfinite(fix.oval.long_m)

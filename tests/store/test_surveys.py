@@ -26,6 +26,7 @@ from shivelight.scene.elements import (
 from shivelight.scene.framing import Framing, Reach
 from shivelight.store import marks, spots, surveys
 from shivelight.store.book import FieldBook
+from shivelight.store.transfer import export_text, import_text
 from tests.store.sample import ANCHORS, FRAMING, STAND, SURVEY, fill
 from tests.strategies import names
 
@@ -171,6 +172,25 @@ def test_a_wish_of_a_picture_comes_out_equal(shared: FieldBook, kept: KeptFramin
 def test_anchors_come_out_equal(shared: FieldBook, kept: MarkAnchors) -> None:
     marks.put(shared, kept)
     assert marks.get(shared, SPOT) == kept
+
+
+@settings(parent=drawn, max_examples=15)
+@given(kept=kept_surveys(), wish=framings, held=anchors)
+def test_all_of_it_survives_export_and_import(
+    shared: FieldBook, empty_file: Path, kept: KeptSurvey, wish: KeptFraming, held: MarkAnchors
+) -> None:
+    surveys.put(shared, kept)
+    surveys.put_framing(shared, wish)
+    marks.put(shared, held)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "again.sqlite"
+        path.write_bytes(empty_file.read_bytes())
+        with FieldBook.open(path) as book:
+            import_text(book, export_text(shared))
+            assert surveys.get(book, SPOT) == kept
+            assert surveys.get_framing(book, SPOT) == wish
+            assert surveys.stands_of(book, SPOT) == (STAND,)
+            assert marks.get(book, SPOT) == held
 
 
 def test_what_the_valley_holds(valley: FieldBook) -> None:

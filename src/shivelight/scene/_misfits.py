@@ -12,7 +12,7 @@ from shivelight.scene.anchors import Anchor, Measurement, Taped, Transit, names_
 FIRST_STEPS, LAST_STEPS = 12, 40
 MOST_PLACES = 6
 SAME_PLACE_M = 0.05
-SETTLED_M = 1e-9
+SETTLED_M = 1e-7
 _RINGS = (0.25, 0.7, 1.3, 2.0)
 _ROUND = 16
 _ORIGIN = np.zeros((1, 2))
