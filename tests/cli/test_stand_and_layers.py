@@ -55,8 +55,10 @@ def test_wishes_are_kept_and_shown(surveyed: Run) -> None:
     for said in ("Plumb and Lean", "Stub and Crook", "1.2192 m left", "lens 0.9 to 1.5 m up",
                  "No stand taken yet"):  # fmt: skip
         assert said in told.out
-    surveyed("stand", "find", SPOT, "--least", "0.3", "--keep", "Pale/Pine", "--take", "1")
-    assert "Plumb and Lean" in surveyed("stand", "show", SPOT).out
+    assert "Kept as a stand" in surveyed("stand", "find", SPOT, "--take", "1").out
+    shown = surveyed("stand", "show", SPOT).out
+    assert "Plumb and Lean" in shown
+    assert "2027-11-02" in shown
 
 
 def test_drawings(surveyed: Run) -> None:

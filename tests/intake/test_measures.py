@@ -73,7 +73,12 @@ def test_angles(text: str, angle_deg: float, doubt_deg: float) -> None:
     assert read.doubt_deg == pytest.approx(doubt_deg)
 
 
-@pytest.mark.parametrize("text", ["1 fist", "over there", "right", ""])
+def test_hands_want_a_side() -> None:
+    with pytest.raises(BadInputError, match="'1 fist' needs a side"):
+        read_angle("1 fist")
+
+
+@pytest.mark.parametrize("text", ["over there", "right", ""])
 def test_what_is_no_angle_is_told(text: str) -> None:
     with pytest.raises(BadInputError, match="is not read"):
         read_angle(text)

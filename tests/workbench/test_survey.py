@@ -123,8 +123,10 @@ def test_a_table_takes_the_place_of_all(beeches: Workbench) -> None:
 
 def test_a_table_that_contradicts_is_refused_whole(beeches: Workbench) -> None:
     before = beeches.survey(SPOT)
-    with pytest.raises(BadInputError, match="stand in each other"):
-        beeches.import_elements(SPOT, f"{TABLE}Twin,0.1,9.34,50\n")
+    with pytest.raises(
+        BadInputError, match=r"Plumb and Twin stand in each other.*named Crook.*Nothing of the"
+    ):
+        beeches.import_elements(SPOT, f"{TABLE}Twin,0.1,9.34,50\nCrook,30,9,40\n")
     assert beeches.survey(SPOT) == before
 
 

@@ -147,6 +147,8 @@ def read_angle(text: str, *, hands: Hands | None = None, what: str = "angle") ->
     sided = re.fullmatch(r"(.+?)\s*(?:\bto the\s+)?\b(left|right|l|r)", said)
     bare = sided[1].strip() if sided else said
     plain = re.fullmatch(rf"({_NUMBER})\s*(?:°|deg|degrees?)?", bare)
+    if sided is None and re.search(r"finger|fist|span|spread", bare):
+        raise BadInputError(f"The {what} {text!r} needs a side; write left or right after it.")
     if plain is None and sided is None:
         raise BadInputError(
             f"The {what} {text!r} is not read; write degrees like -10.5 or '10.5 left', hands "

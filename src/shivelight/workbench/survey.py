@@ -4,7 +4,7 @@ Data flow: words and tables are read by ``intake`` with the photographer's own p
 survey is put together and checked in ``outing`` and ``scene``, and kept whole by ``store``.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from shivelight.basis.errors import BadInputError, NotFoundError
@@ -166,9 +166,7 @@ class SurveyDesk(WoodDesk):
         if instead:
             kept = KeptSurvey(spot=kept.spot, survey=Survey(slope=kept.survey.slope))
         read = read_elements(text, hands=self.hands_at(known), trunks=kept.survey.trunks)
-        survey = kept.survey
-        for made, _ in read.elements:
-            survey = with_element(survey, made)
+        survey = _all_of(kept.survey, [made for made, _ in read.elements])
         how = _how(kept, {made.name: words for made, words in read.elements})
         count = len(read.elements)
         notes = [f"{count} element{'' if count == 1 else 's'} taken from the table."]
@@ -230,6 +228,20 @@ def _page(kept: KeptSurvey, *notes: str) -> SurveyPage:
 
 def _how(kept: KeptSurvey, more: Mapping[str, str]) -> dict[str, str]:
     return {**kept.how, **{name: words for name, words in more.items() if words}}
+
+
+def _all_of(survey: Survey, made: Sequence[Element]) -> Survey:
+    """Put elements into a survey one by one, and tell every one that contradicts it."""
+    refused: list[str] = []
+    for one in made:
+        try:
+            survey = with_element(survey, one)
+        except BadInputError as why:
+            refused.append(str(why))
+    if refused:
+        more = f" And {len(refused) - 4} more." if len(refused) > 4 else ""
+        raise BadInputError(f"{' '.join(refused[:4])}{more} Nothing of the table was taken.")
+    return survey
 
 
 def _is_stale(key: str, typed: Mapping[str, str]) -> bool:
