@@ -13,6 +13,7 @@ FIRST_STEPS, LAST_STEPS = 12, 40
 MOST_PLACES = 6
 SAME_PLACE_M = 0.05
 SETTLED_M = 1e-7
+STUCK = 1e6
 _RINGS = (0.25, 0.7, 1.3, 2.0)
 _ROUND = 16
 _ORIGIN = np.zeros((1, 2))
@@ -95,6 +96,7 @@ def descended(
     """Walk every start down to a place of least squared misfits (Levenberg, Marquardt)."""
     points = points.copy()
     damp = np.full(len(points), 1e-3)
+    settled = np.zeros(len(points), dtype=np.bool_)
     misfit, slope = problem.model(points)
     off, bent = misfit @ whitener.T, whitener @ slope
     squares = np.sum(off**2, axis=1)
@@ -110,12 +112,13 @@ def descended(
         tried_off = misfit @ whitener.T
         tried_squares = np.sum(tried_off**2, axis=1)
         better = tried_squares <= squares
-        moved_m = float(np.max(np.where(better, np.max(np.abs(step), axis=1), 0.0)))
+        small = np.max(np.abs(step), axis=1) < SETTLED_M
+        settled |= small | (~better & (damp > STUCK))
         points[better] = tried[better]
         squares = np.where(better, tried_squares, squares)
         off = np.where(better[:, None], tried_off, off)
         bent = np.where(better[:, None, None], whitener @ slope, bent)
-        if 0.0 < moved_m < SETTLED_M:
+        if settled.all():
             break
         damp = np.clip(np.where(better, damp * 0.2, damp * 6.0), 1e-9, 1e9)
     return points, squares
