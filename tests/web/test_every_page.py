@@ -28,6 +28,15 @@ PAGES = (
     "/word",
     "/arrive",
     "/arrive?mist=good&air=still&light=clear",
+    "/stand",
+    "/stand?spot=Plumb and Lean",
+    "/stand?spot=Root Stair",
+    "/survey?spot=Plumb and Lean",
+    "/survey?spot=Plumb and Lean&change=Crook",
+    "/survey/pair?spot=Plumb and Lean",
+    "/marks?spot=Plumb and Lean",
+    "/marks?spot=Plumb and Lean&d.Plumb=7.1&d.gate post=5.9",
+    "/layers?spot=Plumb and Lean&range=120",
     "/log",
     "/kit",
     "/settings",
@@ -52,6 +61,7 @@ def _opened(
     page = context.new_page()
     told = quiet(page)
     page.goto(address + path)
+    page.wait_for_url(lambda there: "/job?" not in there, timeout=120_000)  # a first search
     return page, told
 
 

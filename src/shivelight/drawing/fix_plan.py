@@ -101,7 +101,7 @@ def _bounds(plan: FixPlan) -> tuple[Place, Place]:
     reach = max(plan.long_m, LEAST_HALF_M / 2.0) * 1.25
     xs = [0.0, plan.right_m - reach, plan.right_m + reach]
     ys = [0.0, plan.forward_m - reach, plan.forward_m + reach]
-    room = 0.2 * max(max(xs) - min(xs), max(ys) - min(ys), 2.0 * LEAST_HALF_M)
+    room = 0.1 * max(max(xs) - min(xs), max(ys) - min(ys), 2.0 * LEAST_HALF_M)
     return (min(xs) - room, min(ys) - room), (max(xs) + room, max(ys) + room)
 
 
