@@ -52,7 +52,7 @@ def pairs() -> Iterator[tuple[renders.Render, renders.Render]]:
 def measure(
     desk: SurveyPhotosDesk, one: renders.Render, other: renders.Render, *, seed: int
 ) -> list[tuple[float, float, float, bool]]:
-    """True distance, what it is off by, its own error, whether two photos gave it."""
+    """Give each trunk's distance, what it is off by, its own error, whether two photos gave it."""
     began = time.perf_counter()
     found = desk.pair_of_photos(
         one.data,

@@ -208,3 +208,25 @@ def test_the_final_stand_is_told_from_the_elements_alone(desk: SurveyPhotosDesk)
     assert found.right_m == pytest.approx(off[0], abs=3.0 * found.right_error_m)
     assert found.forward_m == pytest.approx(off[1], abs=3.0 * found.forward_error_m)
     assert found.error_m < 0.3
+
+
+def test_neither_feet_nor_tilt_are_needed_for_two_photos(desk: SurveyPhotosDesk) -> None:
+    marks = [replace(one, foot_px=None) for one in A.marks(off_px=1.0)]
+    found = desk.pair_of_photos(A.data, B.data, step_m=step_m(A, B), marks=marks)
+    assert len(found.trunks) >= 5
+    for measured in found.trunks:
+        true_m = A.distance_m(measured.trunk.name)
+        off_m = abs(measured.trunk.distance_m - true_m)
+        assert off_m < max(0.05 * true_m, 3.0 * measured.trunk.doubt.distance_m)
+        assert measured.trunk.doubt.distance_m < 0.1 * true_m
+
+
+def test_a_step_too_short_for_the_distance_says_which_to_take(desk: SurveyPhotosDesk) -> None:
+    far = [
+        replace(one, foot_px=None)
+        for one in Render("hanger", "mist60-a").marks()
+        if one.name == "Lean"
+    ]
+    with pytest.raises(BadInputError, match=r"Lean: a step of 0.6 m cannot tell .* step \d"):
+        noisy = (Render("hanger", "mist60-a").data, Render("hanger", "mist60-b").data)
+        desk.pair_of_photos(*noisy, step_m=0.6, marks=far, step_error_m=0.3)

@@ -15,7 +15,7 @@ from shivelight.frames.features import GreyImage
 from shivelight.frames.pairs import Pair
 from shivelight.frames.pinhole import pixels
 
-LEAST_LIKENESS = 0.55
+LEAST_LIKENESS = 0.62
 """Correlation below which a patch was not found again (a judgement)."""
 LEAST_LEAD = 0.04
 """By which the best distance beats any other well away from it (a judgement)."""

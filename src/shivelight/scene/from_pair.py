@@ -10,7 +10,12 @@ from shivelight.basis.arrays import BoolArray, FloatArray
 from shivelight.basis.errors import MissingDataError
 from shivelight.scene.elements import Doubt, Trunk
 from shivelight.scene.from_photos import DISAGREE, MeasuredTrunk, placed
-from shivelight.scene.photo_marks import PhotoView, TrunkMark, edges_of
+from shivelight.scene.photo_marks import (
+    PhotoView,
+    TrunkMark,
+    bearing_and_altitude_deg,
+    edges_of,
+)
 
 NO_SCALE = (
     "None of the marked trunks is both seen on the two photos and surveyed, so that nothing tells "
@@ -20,12 +25,16 @@ LEAST_SHARE = 0.4
 """Share of the points on a trunk that lie at its distance, or it has none (a judgement)."""
 MOST_SHARED = 0.7
 """Share of a trunk that another may overlap before the two cannot be told apart."""
+RIVAL_SHARE = 0.25
+"""Others beside the agreeing points from which they count as doubt (a judgement)."""
 LEAST_POINTS = 5
 """Fewer points on a trunk than this give no distance (a judgement)."""
 MOST_ALIKE = 20
 """More points on a trunk than this err alike, and are no better (a judgement)."""
 HIGHEST_DEG = 25.0
 """Points higher above the level than this hang on the tilt, and are left out. [°]"""
+BELOW_MARK_DEG = 2.0
+"""How far below its mark a trunk without a marked foot is looked at (a judgement). [°]"""
 LOWEST_M = 0.15
 """Points nearer to the ground than this may be ground. [m]"""
 
@@ -96,6 +105,7 @@ def trunk_from_pair(
     middle_deg, half_deg = edges_of(mark, view)
     local = local_points(placed_points.points_m, view)
     on_it, axis_m = _on_trunk(local, (middle_deg, half_deg), eye_m=view.camera.z_m)
+    on_it &= _above_deg(local, view) > _lowest_deg(mark, view)
     on_it &= _clear_of(local, (middle_deg, half_deg), [edges_of(one, view) for one in beside])
     kept = _agreeing(axis_m, placed_points.noise_m, on_it)
     if int(kept.sum()) < max(LEAST_POINTS, LEAST_SHARE * int(on_it.sum())):
@@ -105,7 +115,10 @@ def trunk_from_pair(
     scale = axis_m[kept] / away
     spread = 1.4826 * float(np.median(np.abs(axis_m[kept] - distance_m)))
     own_m = max(spread, float(np.median(placed_points.noise_m[kept] * scale)))
-    by_own = 1.2533 * own_m / math.sqrt(min(int(kept.sum()), MOST_ALIKE))
+    by_own = math.hypot(
+        1.2533 * own_m / math.sqrt(min(int(kept.sum()), MOST_ALIKE)),
+        _by_rivals_m(axis_m[on_it & ~kept], distance_m, count=int(kept.sum())),
+    )
     slope = np.median(placed_points.by_pose_m[kept] * scale[:, None], axis=0)
     by_pose = math.sqrt(max(float(slope @ placed_points.covariance @ slope), 0.0))
     by_step = distance_m * placed_points.step_error_m / placed_points.step_m
@@ -215,6 +228,25 @@ def _on_trunk(
     return np.asarray(inside & np.isfinite(axis_m)), axis_m
 
 
+def _lowest_deg(mark: TrunkMark, view: PhotoView) -> float:
+    """Altitude down to which a trunk's points are looked for. [°].
+
+    Ground before a trunk has its bearing too. Above the foot there is none of it; where no foot
+    was marked, points well below the mark are left out, as they may be ground.
+    """
+    _bearing, at_mark = bearing_and_altitude_deg(view, mark.left_px, mark.row_px)
+    if mark.foot_px is None:
+        return at_mark - BELOW_MARK_DEG
+    _bearing, at_foot = bearing_and_altitude_deg(view, *mark.foot_px)
+    return min(at_foot + 0.1 * abs(at_mark - at_foot), at_mark)
+
+
+def _above_deg(local: FloatArray, view: PhotoView) -> FloatArray:
+    """Altitude of points above the level through the lens. [°]."""
+    level = np.hypot(local[:, 0], local[:, 1])
+    return np.asarray(np.degrees(np.arctan2(local[:, 2] - view.camera.z_m, level)))
+
+
 def _clear_of(
     local: FloatArray, edges_deg: tuple[float, float], others: Sequence[tuple[float, float]]
 ) -> BoolArray:
@@ -227,6 +259,18 @@ def _clear_of(
         if 0.0 < shared < MOST_SHARED * 2.0 * half:
             clear &= np.abs(bearing - other) > its_half
     return clear
+
+
+def _by_rivals_m(others_m: FloatArray, distance_m: float, *, count: int) -> float:
+    """Give the doubt that comes of points on a trunk that lie at another distance. [m].
+
+    They may be the right ones, the more likely the more they are: a half-hidden trunk gives two
+    clusters.
+    """
+    if len(others_m) < RIVAL_SHARE * count:
+        return 0.0
+    share = len(others_m) / (len(others_m) + count)
+    return float(np.median(np.abs(others_m - distance_m))) * share
 
 
 def _agreeing(axis_m: FloatArray, noise_m: FloatArray, on_it: BoolArray) -> BoolArray:

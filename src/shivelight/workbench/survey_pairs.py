@@ -28,8 +28,8 @@ CLOUD_DOUBT_FRAC = 0.25
 """Points more doubtful than this are left out of the cloud (a judgement)."""
 LITTLE_PX = 8.0
 """When 9 in 10 points move by less than this, that is said (a judgement). [px]"""
-HIGHEST_FRAC, LOWEST_FRAC = 0.35, 0.25
-"""How far above and below its mark a trunk is looked at, in heights of the picture."""
+HIGHEST_FRAC, LOWEST_FRAC = 0.35, 0.04
+"""How far above its mark, and below where no foot is marked, in heights of the picture."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,7 +182,7 @@ def _strip(mark: TrunkMark, both: Paired) -> Strip:
     row = picture.here(0.0, mark.row_px)[1]
     bottom = row + LOWEST_FRAC * rows
     if mark.foot_px is not None:
-        bottom = min(bottom, picture.here(*mark.foot_px)[1] - 0.02 * rows)
+        bottom = picture.here(*mark.foot_px)[1] - 0.02 * rows
     left, right = sorted((mark.left_px, mark.right_px))
     return Strip(
         left_px=picture.here(left, 0.0)[0],
