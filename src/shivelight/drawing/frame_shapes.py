@@ -9,15 +9,12 @@ import numpy as np
 
 from shivelight.basis.arrays import FloatArray
 from shivelight.scene.camera import Camera
-from shivelight.scene.elements import Segment, SkyHole, Slope, Trunk
+from shivelight.scene.elements import CHEST_M, EYE_M, Segment, SkyHole, Slope, Trunk
 
 NEAREST_M = 0.05
 """What stands nearer than this along the lens axis is not drawn. [m]"""
 FLARE_FRAC, TAPER_PER_M = 0.25, 0.012
 """How a trunk widens at its foot and narrows upward, from memory of grown beeches."""
-CHEST_M = 1.3
-EYE_AT_MARK_M = 1.4
-"""Height from which a hole's altitude was read where nothing else is known. [m]"""
 _BANDS_M = (1e6, 120.0, 60.0, 30.0, 15.0, 8.0, 4.0, 2.0, NEAREST_M)
 
 
@@ -166,7 +163,7 @@ def hole_outline(hole: SkyHole, view: View) -> Outline | None:
     ways = np.stack(
         [np.sin(angle) * np.cos(height), np.cos(angle) * np.cos(height), np.sin(height)], axis=1
     )
-    uv, depth = _on_frame(hole.distance_m * ways + np.array([0.0, 0.0, EYE_AT_MARK_M]), view)
+    uv, depth = _on_frame(hole.distance_m * ways + np.array([0.0, 0.0, EYE_M]), view)
     if uv is None or depth.min() < NEAREST_M:
         return None
     return Outline(name=hole.name, uv=uv, distance_m=hole.distance_m, is_wood=False)

@@ -22,6 +22,9 @@ FARTHEST_M = 2_000.0
 CHEST_M = 1.3
 """Height at which a trunk's width is measured (common practice). [m]"""
 
+EYE_M = 1.4
+"""Height above the mark from which a sky hole's direction counts (a judgement). [m]"""
+
 
 class Role(StrEnum):
     """What an element is in the picture."""

@@ -23,7 +23,7 @@ from shivelight.scene._cast_kernel import (
     fill_pieces,
 )
 from shivelight.scene.camera import Camera, rays
-from shivelight.scene.elements import Segment, SkyHole, Slope, Survey, Trunk
+from shivelight.scene.elements import EYE_M, Segment, SkyHole, Slope, Survey, Trunk
 
 __all__ = ["GROUND_ID", "SKY_ID", "Cast", "LowSun", "cast", "require_outside"]
 
@@ -32,8 +32,6 @@ TRUNK_TONE, GROUND_TONE, HOLE_TONE = 0.05, 0.14, 1.25
 FORWARD_BIAS = 0.55
 """Asymmetry of scattering in mist, Henyey and Greenstein: what the referee renders use."""
 SHAFT_STEPS = 32
-EYE_AT_MARK_M = 1.4
-"""Height from which a hole's altitude was read where nothing else is known. [m]"""
 _CONE, _BALL, _PATCH = 0, 1, 2
 _Piece = tuple[int, int, tuple[float, ...]]
 
@@ -260,7 +258,7 @@ def _hole_piece(hole: SkyHole, number: int) -> _Piece:
     turn = math.radians(hole.angle_deg)
     right = np.array([math.cos(turn), -math.sin(turn), 0.0])
     up = np.cross(right, toward)
-    centre = hole.distance_m * toward + np.array([0.0, 0.0, EYE_AT_MARK_M])
+    centre = hole.distance_m * toward + np.array([0.0, 0.0, EYE_M])
     wide = hole.distance_m * math.tan(math.radians(hole.width_deg / 2.0))
     tall = hole.distance_m * math.tan(math.radians(hole.height_deg / 2.0))
     return _PATCH, number, (*centre, *(wide * right), *(tall * up))

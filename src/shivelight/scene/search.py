@@ -37,7 +37,7 @@ from shivelight.basis.errors import BadInputError
 from shivelight.scene._view_scores import Views, gaps_kernel, score_kernel
 from shivelight.scene._wish_boxes import Wish, Wood
 from shivelight.scene.camera import Camera
-from shivelight.scene.elements import Survey
+from shivelight.scene.elements import EYE_M, Survey
 from shivelight.scene.framing import (
     Framing,
     Reach,
@@ -59,9 +59,6 @@ FEW_VIEWS = 20_000
 
 WALK_DEG_PER_M = 0.02
 LENS_DEG_PER_DOUBLING = 0.02
-
-EYE_M = 1.4
-"""Height above the mark from which the direction of a sky hole counts. [m]"""
 
 DRAWN_MORE_DEG = 5.0
 """How far beyond the altitudes of the frame an element is followed. [°]"""
