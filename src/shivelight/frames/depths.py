@@ -59,8 +59,8 @@ def depths(
     points = placed(pose, a, b, lenses=lenses)
     away = np.linalg.norm(points, axis=1)
 
-    def changed(now: Pose, b_now: FloatArray) -> FloatArray:
-        return np.asarray(np.linalg.norm(placed(now, a, b_now, lenses=lenses), axis=1) - away)
+    def changed(now: Pose, b_now_px: FloatArray) -> FloatArray:
+        return np.asarray(np.linalg.norm(placed(now, a, b_now_px, lenses=lenses), axis=1) - away)
 
     by_pose = np.stack(
         [

@@ -15,15 +15,15 @@ GROUND_ID, SKY_ID = -1, -2
 
 @kernel
 def cone_depth(
-    eye: FloatArray, ray: FloatArray, foot: FloatArray, axis: FloatArray, shape: FloatArray
+    eye_m: FloatArray, ray: FloatArray, foot_m: FloatArray, axis: FloatArray, shape_m: FloatArray
 ) -> float:
     """Depth at which a ray first meets a cut cone with flat ends; infinite where it does not.
 
-    ``shape`` is length, radius at the foot, radius at the top.
+    ``shape_m`` is length, radius at the foot, radius at the top.
     """
-    length, at_foot, at_top = shape[0], shape[1], shape[2]
+    length, at_foot, at_top = shape_m[0], shape_m[1], shape_m[2]
     slope = (at_top - at_foot) / length
-    ox, oy, oz = eye[0] - foot[0], eye[1] - foot[1], eye[2] - foot[2]
+    ox, oy, oz = eye_m[0] - foot_m[0], eye_m[1] - foot_m[1], eye_m[2] - foot_m[2]
     o_along = ox * axis[0] + oy * axis[1] + oz * axis[2]
     r_along = ray[0] * axis[0] + ray[1] * axis[1] + ray[2] * axis[2]
     r_r = ray[0] * ray[0] + ray[1] * ray[1] + ray[2] * ray[2]
@@ -54,12 +54,12 @@ def cone_depth(
 
 
 @kernel
-def ball_depth(eye: FloatArray, ray: FloatArray, centre: FloatArray, radius: float) -> float:
+def ball_depth(eye_m: FloatArray, ray: FloatArray, centre_m: FloatArray, radius_m: float) -> float:
     """Depth at which a ray first meets a ball; infinite where it does not."""
-    ox, oy, oz = eye[0] - centre[0], eye[1] - centre[1], eye[2] - centre[2]
+    ox, oy, oz = eye_m[0] - centre_m[0], eye_m[1] - centre_m[1], eye_m[2] - centre_m[2]
     a = ray[0] * ray[0] + ray[1] * ray[1] + ray[2] * ray[2]
     b = ox * ray[0] + oy * ray[1] + oz * ray[2]
-    c = ox * ox + oy * oy + oz * oz - radius * radius
+    c = ox * ox + oy * oy + oz * oz - radius_m * radius_m
     inside = b * b - a * c
     if inside < 0.0:
         return math.inf
@@ -73,58 +73,60 @@ def ball_depth(eye: FloatArray, ray: FloatArray, centre: FloatArray, radius: flo
 
 @kernel
 def patch_depth(
-    eye: FloatArray, ray: FloatArray, centre: FloatArray, right: FloatArray, up: FloatArray
+    eye_m: FloatArray, ray: FloatArray, centre_m: FloatArray, right_m: FloatArray, up_m: FloatArray
 ) -> float:
     """Depth at which a ray meets an oval patch, given by its half axes; infinite elsewhere."""
-    nx = right[1] * up[2] - right[2] * up[1]
-    ny = right[2] * up[0] - right[0] * up[2]
-    nz = right[0] * up[1] - right[1] * up[0]
+    nx = right_m[1] * up_m[2] - right_m[2] * up_m[1]
+    ny = right_m[2] * up_m[0] - right_m[0] * up_m[2]
+    nz = right_m[0] * up_m[1] - right_m[1] * up_m[0]
     across = ray[0] * nx + ray[1] * ny + ray[2] * nz
     if across == 0.0:
         return math.inf
-    cx, cy, cz = centre[0] - eye[0], centre[1] - eye[1], centre[2] - eye[2]
+    cx, cy, cz = centre_m[0] - eye_m[0], centre_m[1] - eye_m[1], centre_m[2] - eye_m[2]
     t = (cx * nx + cy * ny + cz * nz) / across
     if t <= 0.0:
         return math.inf
     px, py, pz = t * ray[0] - cx, t * ray[1] - cy, t * ray[2] - cz
-    u = (px * right[0] + py * right[1] + pz * right[2]) / (
-        right[0] * right[0] + right[1] * right[1] + right[2] * right[2]
+    u = (px * right_m[0] + py * right_m[1] + pz * right_m[2]) / (
+        right_m[0] * right_m[0] + right_m[1] * right_m[1] + right_m[2] * right_m[2]
     )
-    v = (px * up[0] + py * up[1] + pz * up[2]) / (up[0] * up[0] + up[1] * up[1] + up[2] * up[2])
+    v = (px * up_m[0] + py * up_m[1] + pz * up_m[2]) / (
+        up_m[0] * up_m[0] + up_m[1] * up_m[1] + up_m[2] * up_m[2]
+    )
     return t if u * u + v * v <= 1.0 else math.inf
 
 
 @kernel
 def fill_ground(
-    eye: FloatArray,
+    eye_m: FloatArray,
     axes: FloatArray,
     x: FloatArray,
     y: FloatArray,
-    rise: FloatArray,
-    depth: FloatArray,
+    rise_frac: FloatArray,
+    depth_m: FloatArray,
     element: IntArray,
 ) -> None:
     """Write depth and name of the sloping ground into every pixel that sees it."""
-    above = eye[2] - rise[0] * eye[0] - rise[1] * eye[1]
-    falls = axes[:, 2] - rise[0] * axes[:, 0] - rise[1] * axes[:, 1]
-    for row in range(depth.shape[0]):
-        for column in range(depth.shape[1]):
+    above = eye_m[2] - rise_frac[0] * eye_m[0] - rise_frac[1] * eye_m[1]
+    falls = axes[:, 2] - rise_frac[0] * axes[:, 0] - rise_frac[1] * axes[:, 1]
+    for row in range(depth_m.shape[0]):
+        for column in range(depth_m.shape[1]):
             fall = x[row, column] * falls[0] + y[row, column] * falls[1] + falls[2]
             if fall < 0.0:
-                depth[row, column] = -above / fall
+                depth_m[row, column] = -above / fall
                 element[row, column] = GROUND_ID
 
 
 @kernel
 def fill_pieces(
-    eye: FloatArray,
+    eye_m: FloatArray,
     axes: FloatArray,
     x: FloatArray,
     y: FloatArray,
     kinds: IntArray,
     pieces: FloatArray,
     boxes: IntArray,
-    depth: FloatArray,
+    depth_m: FloatArray,
     element: IntArray,
     piece: IntArray,
 ) -> None:
@@ -145,19 +147,19 @@ def fill_pieces(
                         + axes[2, part]
                     )
                 if kinds[number, 0] == 0:
-                    t = cone_depth(eye, ray, first, second, third)
+                    t = cone_depth(eye_m, ray, first, second, third)
                 elif kinds[number, 0] == 1:
-                    t = ball_depth(eye, ray, first, third[0])
+                    t = ball_depth(eye_m, ray, first, third[0])
                 else:
-                    t = patch_depth(eye, ray, first, second, third)
-                if t < depth[row, column]:
-                    depth[row, column] = t
+                    t = patch_depth(eye_m, ray, first, second, third)
+                if t < depth_m[row, column]:
+                    depth_m[row, column] = t
                     element[row, column] = kinds[number, 1]
                     piece[row, column] = number
 
 
 @kernel
-def is_shaded(point: FloatArray, sun: FloatArray, kinds: IntArray, pieces: FloatArray) -> bool:
+def is_shaded(point_m: FloatArray, sun: FloatArray, kinds: IntArray, pieces: FloatArray) -> bool:
     """Whether a trunk or branch stands between a point and the sun; ends are taken as round."""
     for number in range(kinds.shape[0]):
         if kinds[number, 0] != 0:
@@ -165,9 +167,9 @@ def is_shaded(point: FloatArray, sun: FloatArray, kinds: IntArray, pieces: Float
         axis = pieces[number, 3:6]
         length = pieces[number, 6]
         radius = pieces[number, 8]
-        wx = pieces[number, 0] - point[0]
-        wy = pieces[number, 1] - point[1]
-        wz = pieces[number, 2] - point[2]
+        wx = pieces[number, 0] - point_m[0]
+        wy = pieces[number, 1] - point_m[1]
+        wz = pieces[number, 2] - point_m[2]
         w_s = wx * sun[0] + wy * sun[1] + wz * sun[2]
         a_s = axis[0] * sun[0] + axis[1] * sun[1] + axis[2] * sun[2]
         w_a = wx * axis[0] + wy * axis[1] + wz * axis[2]
@@ -185,16 +187,16 @@ def is_shaded(point: FloatArray, sun: FloatArray, kinds: IntArray, pieces: Float
 
 @kernel
 def fill_air(
-    eye: FloatArray,
+    eye_m: FloatArray,
     axes: FloatArray,
     x: FloatArray,
     y: FloatArray,
-    depth: FloatArray,
+    depth_m: FloatArray,
     kinds: IntArray,
     pieces: FloatArray,
     sun: FloatArray,
     light: FloatArray,
-    through: FloatArray,
+    through_frac: FloatArray,
     air: FloatArray,
 ) -> None:
     """Write what mist lets through, and the light it adds, with the trunks' shadows in it.
@@ -204,9 +206,9 @@ def fill_air(
     when the sun's light is nought. Places lie at even steps of what is let through.
     """
     per_m, even, direct, bias, steps = light[0], light[1], light[2], light[3], int(light[4])
-    point, ray = np.empty(3), np.empty(3)
-    for row in range(depth.shape[0]):
-        for column in range(depth.shape[1]):
+    point_m, ray = np.empty(3), np.empty(3)
+    for row in range(depth_m.shape[0]):
+        for column in range(depth_m.shape[1]):
             long2 = 0.0
             for part in range(3):
                 ray[part] = (
@@ -214,8 +216,8 @@ def fill_air(
                 )
                 long2 += ray[part] * ray[part]
             unit = math.sqrt(long2)
-            left = math.exp(-per_m * depth[row, column] * unit)
-            through[row, column] = left
+            left = math.exp(-per_m * depth_m[row, column] * unit)
+            through_frac[row, column] = left
             sunlit = 0.0
             if direct > 0.0 and left < 1.0:
                 toward = (ray[0] * sun[0] + ray[1] * sun[1] + ray[2] * sun[2]) / unit
@@ -227,8 +229,8 @@ def fill_air(
                     share = (step + start) / steps
                     t = -math.log(1.0 - share * (1.0 - left)) / per_m / unit
                     for part in range(3):
-                        point[part] = eye[part] + t * ray[part]
-                    if not is_shaded(point, sun, kinds, pieces):
+                        point_m[part] = eye_m[part] + t * ray[part]
+                    if not is_shaded(point_m, sun, kinds, pieces):
                         seen += 1
                 sunlit = direct * lobe * seen / steps
             air[row, column] = (even + sunlit) * (1.0 - left)
@@ -236,22 +238,22 @@ def fill_air(
 
 @kernel
 def normal_at(
-    point: FloatArray, kind: int, shape: FloatArray, ground: FloatArray, normal: FloatArray
+    point_m: FloatArray, kind: int, numbers: FloatArray, ground: FloatArray, normal: FloatArray
 ) -> None:
     """Write the unit direction straight out of a surface; kind -1 is the ground."""
     along = 0.0
     if kind == 0:
         for part in range(3):
-            along += (point[part] - shape[part]) * shape[3 + part]
-    is_top = kind == 0 and along >= shape[6] - 1e-9
+            along += (point_m[part] - numbers[part]) * numbers[3 + part]
+    is_top = kind == 0 and along >= numbers[6] - 1e-9
     size = 0.0
     for part in range(3):
         if kind < 0:
             normal[part] = ground[part]
         elif is_top:
-            normal[part] = shape[3 + part]
+            normal[part] = numbers[3 + part]
         else:
-            normal[part] = point[part] - shape[part] - along * shape[3 + part]
+            normal[part] = point_m[part] - numbers[part] - along * numbers[3 + part]
         size += normal[part] * normal[part]
     for part in range(3):
         normal[part] /= math.sqrt(size)
@@ -259,35 +261,35 @@ def normal_at(
 
 @kernel
 def fill_facing(
-    eye: FloatArray,
+    eye_m: FloatArray,
     axes: FloatArray,
     x: FloatArray,
     y: FloatArray,
-    depth: FloatArray,
+    depth_m: FloatArray,
     piece: IntArray,
     kinds: IntArray,
     pieces: FloatArray,
     sun: FloatArray,
     ground: FloatArray,
-    facing: FloatArray,
+    facing_frac: FloatArray,
 ) -> None:
     """Write how squarely each surface faces the sun; nought where something shades it."""
-    point, normal = np.empty(3), np.empty(3)
-    for row in range(depth.shape[0]):
-        for column in range(depth.shape[1]):
-            facing[row, column] = 0.0
+    point_m, normal = np.empty(3), np.empty(3)
+    for row in range(depth_m.shape[0]):
+        for column in range(depth_m.shape[1]):
+            facing_frac[row, column] = 0.0
             number = piece[row, column]
             kind = kinds[number, 0] if number >= 0 else -1
-            if kind == 2 or math.isinf(depth[row, column]):
+            if kind == 2 or math.isinf(depth_m[row, column]):
                 continue
             for part in range(3):
                 ray = x[row, column] * axes[0, part] + y[row, column] * axes[1, part]
-                point[part] = eye[part] + depth[row, column] * (ray + axes[2, part])
-            normal_at(point, kind, pieces[max(number, 0)], ground, normal)
+                point_m[part] = eye_m[part] + depth_m[row, column] * (ray + axes[2, part])
+            normal_at(point_m, kind, pieces[max(number, 0)], ground, normal)
             toward = normal[0] * sun[0] + normal[1] * sun[1] + normal[2] * sun[2]
             if toward <= 0.0:
                 continue
             for part in range(3):
-                point[part] += 1e-4 * normal[part]
-            if not is_shaded(point, sun, kinds, pieces):
-                facing[row, column] = toward
+                point_m[part] += 1e-4 * normal[part]
+            if not is_shaded(point_m, sun, kinds, pieces):
+                facing_frac[row, column] = toward

@@ -27,12 +27,12 @@ class Problem:
     measured: tuple[Measurement, ...]
     wanted: tuple[float, ...]
 
-    def model(self, points: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def model(self, places_m: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Misfits (S, n), in metres or degrees, and their slopes (S, n, 2)."""
-        misfit = np.zeros((len(points), len(self.measured)))
+        misfit = np.zeros((len(places_m), len(self.measured)))
         slope = np.zeros((*misfit.shape, 2))
         for column, one in enumerate(self.measured):
-            value, change, _ = predicted(one, self.anchors, points)
+            value, change, _ = predicted(one, self.anchors, places_m)
             off = self.wanted[column] - value
             misfit[:, column] = off if isinstance(one, Taped) else (off + 180.0) % 360.0 - 180.0
             slope[:, column] = change
@@ -66,11 +66,11 @@ def problem_of(anchors: Mapping[str, Anchor], measured: tuple[Measurement, ...])
     return Problem(anchors, measured, wanted)
 
 
-def unlike(points: FloatArray, squares: FloatArray) -> list[int]:
+def unlike(places_m: FloatArray, squares: FloatArray) -> list[int]:
     """Pick the few best places that are not next to each other."""
     kept: list[int] = []
     for place in np.argsort(squares, kind="stable"):
-        if all(np.hypot(*(points[place] - points[one])) > SAME_PLACE_M for one in kept):
+        if all(np.hypot(*(places_m[place] - places_m[one])) > SAME_PLACE_M for one in kept):
             kept.append(int(place))
         if len(kept) == MOST_PLACES:
             break
@@ -91,13 +91,13 @@ def starts_of(problem: Problem) -> FloatArray:
 
 
 def descended(
-    problem: Problem, points: FloatArray, whitener: FloatArray, *, steps: int
+    problem: Problem, places_m: FloatArray, whitener: FloatArray, *, steps: int
 ) -> tuple[FloatArray, FloatArray]:
     """Walk every start down to a place of least squared misfits (Levenberg, Marquardt)."""
-    points = points.copy()
-    damp = np.full(len(points), 1e-3)
-    settled = np.zeros(len(points), dtype=np.bool_)
-    misfit, slope = problem.model(points)
+    places_m = places_m.copy()
+    damp = np.full(len(places_m), 1e-3)
+    settled = np.zeros(len(places_m), dtype=np.bool_)
+    misfit, slope = problem.model(places_m)
     off, bent = misfit @ whitener.T, whitener @ slope
     squares = np.sum(off**2, axis=1)
     for _ in range(steps):
@@ -107,21 +107,21 @@ def descended(
         )
         pull = np.einsum("sni,sn->si", bent, off)
         step = np.linalg.solve(damped, pull[:, :, None])[:, :, 0]
-        tried = points + step
+        tried = places_m + step
         misfit, slope = problem.model(tried)
         tried_off = misfit @ whitener.T
         tried_squares = np.sum(tried_off**2, axis=1)
         better = tried_squares <= squares
         small = np.max(np.abs(step), axis=1) < SETTLED_M
         settled |= small | (~better & (damp > STUCK))
-        points[better] = tried[better]
+        places_m[better] = tried[better]
         squares = np.where(better, tried_squares, squares)
         off = np.where(better[:, None], tried_off, off)
         bent = np.where(better[:, None, None], whitener @ slope, bent)
         if settled.all():
             break
         damp = np.clip(np.where(better, damp * 0.2, damp * 6.0), 1e-9, 1e9)
-    return points, squares
+    return places_m, squares
 
 
 def _given(one: Measurement) -> float:

@@ -51,11 +51,11 @@ class Views(NamedTuple):
 
 
 @kernel
-def gaps_kernel(wood: Wood, wish: Wish, places: FloatArray, out: FloatArray) -> None:
+def gaps_kernel(wood: Wood, wish: Wish, places_m: FloatArray, out_deg: FloatArray) -> None:
     edges = np.empty((len(wood.solids.radius_m), EDGES))
-    for number in range(len(places)):
-        outlines_kernel(wood.solids, places[number], edges)
-        out[number] = _smallest_kernel(wood, wish, edges)
+    for number in range(len(places_m)):
+        outlines_kernel(wood.solids, places_m[number], edges)
+        out_deg[number] = _smallest_kernel(wood, wish, edges)
 
 
 @kernel
@@ -100,7 +100,7 @@ def _widest_kernel(
 
 @kernel
 def score_kernel(
-    wood: Wood, wish: Wish, views: Views, start: int, stop: int, out: FloatArray
+    wood: Wood, wish: Wish, views: Views, start: int, stop: int, out_deg: FloatArray
 ) -> None:
     """Score the views of the places from ``start`` up to ``stop``."""
     edges = np.empty((len(wood.solids.radius_m), EDGES))
@@ -138,7 +138,7 @@ def score_kernel(
                     at = 2 * (tilt * lenses + lens)
                     price += CUT_DEG * _cut_kernel(lefts, rights, yaw - half, across, at)
                     price += CUT_DEG * _cut_kernel(lefts, rights, yaw + half, across, at + 1)
-                    out[number, turn, tilt, lens] = worth - price
+                    out_deg[number, turn, tilt, lens] = worth - price
 
 
 @kernel

@@ -177,22 +177,24 @@ def spans_kernel(
     wood: Wood,
     wish: Wish,
     edges: FloatArray,
-    base: float,
-    lefts: FloatArray,
-    rights: FloatArray,
-    span: FloatArray,
+    base_rad: float,
+    lefts_rad: FloatArray,
+    rights_rad: FloatArray,
+    span_rad: FloatArray,
 ) -> None:
     """Write sorted left and right edges of trunks at the level, and the span of what parts."""
     first = wood.solids.first
     for trunk in range(wood.trunks):
-        lefts[trunk], rights[trunk] = _level_kernel(edges, first[trunk], first[trunk + 1], base)
-    lefts.sort()
-    rights.sort()
-    span[0], span[1] = math.inf, -math.inf
+        lefts_rad[trunk], rights_rad[trunk] = _level_kernel(
+            edges, first[trunk], first[trunk + 1], base_rad
+        )
+    lefts_rad.sort()
+    rights_rad.sort()
+    span_rad[0], span_rad[1] = math.inf, -math.inf
     for row in range(len(wish.parting)):
         element = wish.parting[row]
-        left, right = _level_kernel(edges, first[element], first[element + 1], base)
-        span[0], span[1] = min(span[0], left), max(span[1], right)
+        left, right = _level_kernel(edges, first[element], first[element + 1], base_rad)
+        span_rad[0], span_rad[1] = min(span_rad[0], left), max(span_rad[1], right)
 
 
 @kernel

@@ -87,17 +87,17 @@ def pair_gap_kernel(
 @kernel
 def course_kernel(
     solids: Solids,
-    places: FloatArray,
+    places_m: FloatArray,
     pairs: IntArray,
     low_tangent: float,
     high_tangent: float,
-    out: FloatArray,
+    out_rad: FloatArray,
 ) -> None:
     """Write the gap of each pair (rows) at each place (columns), in radians."""
     edges = np.empty((len(solids.radius_m), EDGES))
-    for number in range(len(places)):
-        outlines_kernel(solids, places[number], edges)
+    for number in range(len(places_m)):
+        outlines_kernel(solids, places_m[number], edges)
         for row in range(len(pairs)):
-            out[row, number] = pair_gap_kernel(
+            out_rad[row, number] = pair_gap_kernel(
                 edges, solids.first, pairs[row], low_tangent, high_tangent
             )

@@ -169,36 +169,36 @@ def level_edges(solids: Solids, edges: FloatArray, tangents: FloatArray) -> Floa
 
 
 @kernel
-def outline_kernel(solids: Solids, piece: int, position: FloatArray, out: FloatArray) -> None:
-    """Write the outline of one piece from one place into ``out``."""
+def outline_kernel(solids: Solids, piece: int, position_m: FloatArray, edges: FloatArray) -> None:
+    """Write the outline of one piece from one place into ``edges``."""
     low, high = solids.low_m[piece], solids.high_m[piece]
     radius = solids.radius_m[piece]
-    ax, ay, az = low[0] - position[0], low[1] - position[1], low[2] - position[2]
-    bx, by, bz = high[0] - position[0], high[1] - position[1], high[2] - position[2]
+    ax, ay, az = low[0] - position_m[0], low[1] - position_m[1], low[2] - position_m[2]
+    bx, by, bz = high[0] - position_m[0], high[1] - position_m[1], high[2] - position_m[2]
     if solids.boxed[piece]:
-        _box_kernel(ax, ay, bx, by, radius, out)
+        _box_kernel(ax, ay, bx, by, radius, edges)
         near = max(1e-9, min(math.hypot(ax, ay), math.hypot(bx, by)))
         far = max(1e-9, math.hypot(ax, ay), math.hypot(bx, by))
         under, over = az - radius, bz + radius
-        out[4] = under / (near if under < 0.0 else far)
-        out[5] = over / (far if over < 0.0 else near)
+        edges[4] = under / (near if under < 0.0 else far)
+        edges[5] = over / (far if over < 0.0 else near)
         return
-    out[4] = az / max(1e-9, math.hypot(ax, ay))
-    out[5] = bz / max(1e-9, math.hypot(bx, by))
+    edges[4] = az / max(1e-9, math.hypot(ax, ay))
+    edges[5] = bz / max(1e-9, math.hypot(bx, by))
     if ax == bx and ay == by:
         away = math.hypot(ax, ay)
         centre = math.atan2(ax, ay)
         half = math.asin(radius / away) if away > radius else math.pi
-        out[0], out[1], out[2], out[3] = centre - half, 0.0, centre + half, 0.0
+        edges[0], edges[1], edges[2], edges[3] = centre - half, 0.0, centre + half, 0.0
         return
-    _lean_kernel(ax, ay, az, bx, by, bz, radius, out)
+    _lean_kernel(ax, ay, az, bx, by, bz, radius, edges)
 
 
 @kernel
-def outlines_kernel(solids: Solids, position: FloatArray, out: FloatArray) -> None:
-    """Write the outlines of all pieces from one place into ``out``."""
-    for piece in range(len(out)):
-        outline_kernel(solids, piece, position, out[piece])
+def outlines_kernel(solids: Solids, position_m: FloatArray, edges: FloatArray) -> None:
+    """Write the outlines of all pieces from one place into ``edges``."""
+    for piece in range(len(edges)):
+        outline_kernel(solids, piece, position_m, edges[piece])
 
 
 @kernel
@@ -260,8 +260,8 @@ def _lean_kernel(
 
 
 @kernel
-def bearing_kernel(centre: float, slant: float, tangent: float) -> float:
+def bearing_kernel(centre_rad: float, slant: float, tangent: float) -> float:
     """Bearing of an edge at an altitude, in radians."""
     if slant != 0.0:
-        centre += math.asin(min(1.0, max(-1.0, slant * tangent)))
-    return centre
+        centre_rad += math.asin(min(1.0, max(-1.0, slant * tangent)))
+    return centre_rad

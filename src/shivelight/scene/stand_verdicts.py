@@ -37,21 +37,21 @@ def no_position_words(asked: Asked, compromise: Stand | None) -> str:
     return f"No position within reach clears it, though the gaps open. {broken}".strip()
 
 
-def side_words(asked: Asked, places: FloatArray, clears: BoolArray) -> tuple[str, ...]:
+def side_words(asked: Asked, places_m: FloatArray, clears: BoolArray) -> tuple[str, ...]:
     """Name ways within reach that are no use.
 
     Parameters
     ----------
     asked : Asked
         The question.
-    places : ndarray of float64, shape (N, 3)
+    places_m : ndarray of float64, shape (N, 3)
         Places tried. [m]
     clears : ndarray of bool, shape (N,)
         Which of them clear.
     """
     reach: Reach = asked.reach
-    right = places[:, 0] - asked.now.x_m
-    forward = places[:, 1] - asked.now.y_m
+    right = places_m[:, 0] - asked.now.x_m
+    forward = places_m[:, 1] - asked.now.y_m
     ways = (
         ("Left", reach.left_m, right < -1e-9),
         ("Right", reach.right_m, right > 1e-9),
