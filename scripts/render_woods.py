@@ -84,8 +84,8 @@ WOODS = {
             "clear-turned": Shot(View(yaw_deg=7.0, pitch_deg=-2.0, roll_deg=-0.8), exposure=2.4),
             "clear-long": Shot(View(x_m=0.6, y_m=0.03, z_m=1.46, yaw_deg=-1.0, pitch_deg=-2.0,
                                     focal_length_mm=40.0), exposure=2.4),
-            "mist60-a": Shot(A, extinction_per_m=THICK, samples=256),
-            "mist60-b": Shot(B, extinction_per_m=THICK, samples=256),
+            "mist60-a": Shot(A, extinction_per_m=THICK, samples=64),
+            "mist60-b": Shot(B, extinction_per_m=THICK, samples=64),
         },
     ),
     "ride": Wood(

@@ -227,6 +227,6 @@ def test_a_step_too_short_for_the_distance_says_which_to_take(desk: SurveyPhotos
         for one in Render("hanger", "mist60-a").marks()
         if one.name == "Lean"
     ]
+    noisy = (Render("hanger", "mist60-a").data, Render("hanger", "mist60-b").data)
     with pytest.raises(BadInputError, match=r"Lean: a step of 0.6 m cannot tell .* step \d"):
-        noisy = (Render("hanger", "mist60-a").data, Render("hanger", "mist60-b").data)
         desk.pair_of_photos(*noisy, step_m=0.6, marks=far, step_error_m=0.3)
