@@ -176,7 +176,7 @@ def ruler_through(found: StandFound, survey: Survey, stand: Stand, *, now: Camer
         course,
         survey,
         least_gap_deg=found.framing.least_gap_deg,
-        best_m=at if clears else None,
+        best_m=at,
         drift_m=drift,
     )
     return gap_ruler_figure(ruler)
@@ -184,7 +184,10 @@ def ruler_through(found: StandFound, survey: Survey, stand: Stand, *, now: Camer
 
 def ruler_span_m(found: StandFound) -> tuple[tuple[float, float], float]:
     """From where to where the ruler goes, and its step. [m]."""
-    low, high = -found.reach.left_m - BEYOND_M, found.reach.right_m + BEYOND_M
+    beyond_m = BEYOND_M if found.answer.answers else 0.0  # nothing out of reach is offered
+    low, high = -found.reach.left_m - beyond_m, found.reach.right_m + beyond_m
+    if high - low < BEYOND_M:
+        low, high = low - BEYOND_M / 2.0, high + BEYOND_M / 2.0
     step = max(1, math.ceil((high - low) * 100.0 / (MOST_POSITIONS - 1)))
     low_cm, high_cm = (round(one * 100.0 / step) * step for one in (low, high))
     return (low_cm / 100.0, high_cm / 100.0), step / 100.0
@@ -201,6 +204,26 @@ def surveyed_at(bench: Workbench, spot: str) -> tuple[Survey, Framing, Camera]:
     known = bench.spot(spot)
     survey = require_surveyed(bench.kept_survey(known.name))
     return survey, bench.framing_of(known.name).framing, bench.camera_at(known.name)
+
+
+def take_stand(bench: Workbench, found: StandFound, number: int) -> KeptStand:
+    """Keep one of the stands that were found, without looking for them again.
+
+    Parameters
+    ----------
+    bench : Workbench
+        With the book open.
+    found : StandFound
+        As it was found from what the book still holds.
+    number : int
+        Which answer, from 1.
+
+    Raises
+    ------
+    NotFoundError
+        If there is no answer of that number.
+    """
+    return bench._take(found, number)
 
 
 def keep_stand(bench: Workbench, kept: KeptStand) -> None:

@@ -25,6 +25,7 @@ from shivelight.web.show import house_of, json_text, link, pages, show, wants_js
 from shivelight.workbench import stand_view
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.fields.stand import wished
+from shivelight.workbench.stand_found import StandFound
 
 router = APIRouter()
 router.include_router(stand_layers.router)
@@ -111,9 +112,9 @@ def keep(request: Request, typed: Typed) -> Response:
     if not number.isascii() or not number.isdigit() or len(number) > 3:
         raise NotFoundError(f"There is no stand of number {number[:20]!r}.")
     with house_of(request).bench() as bench:
-        kept = bench.find_stand(spot, take=int(number)).taken
-    if kept is None:
-        raise NotFoundError(f"There is no stand of number {number}.")
+        held = held_of(request).get(stand_view.fingerprint(bench, bench.spot(spot).name))
+        found = held if isinstance(held, StandFound) else bench.find_stand(spot)
+        kept = stand_view.take_stand(bench, found, int(number))
 
     def back(bench: Workbench) -> str:
         stand_view.drop_stand(bench, kept)
