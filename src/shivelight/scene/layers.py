@@ -14,9 +14,9 @@ from shivelight.basis.arrays import FloatArray
 from shivelight.basis.errors import BadInputError
 
 DARK_TRUNK_FRAC = 0.05
-"""Tone of a dark trunk near by, as a share of the mist's own: common practice."""
+"""Tone of a dark trunk near by, as a share of the mist's own: a judgement."""
 MERGES_UNDER_EV = 0.40
-"""Layers nearer in tone than this read as one: common practice."""
+"""Layers nearer in tone than this read as one: a judgement."""
 NEARLY_BEST_FRAC = 0.9
 """The window keeps nine tenths of the best smallest step: a judgement."""
 RANGE_LIMITS_M = (5.0, 20_000.0)

@@ -30,7 +30,7 @@ __all__ = ["GROUND_ID", "SKY_ID", "Cast", "LowSun", "cast", "require_outside"]
 TRUNK_TONE, GROUND_TONE, HOLE_TONE = 0.05, 0.14, 1.25
 """Near by, as shares of the even sky's luminance: judgements, but for the dark trunk's."""
 FORWARD_BIAS = 0.55
-"""Asymmetry of scattering in mist, Henyey and Greenstein: what the referee renders use."""
+"""Asymmetry of scattering in mist (Henyey and Greenstein), as in the renders: a judgement."""
 SHAFT_STEPS = 32
 _CONE, _BALL, _PATCH = 0, 1, 2
 _Piece = tuple[int, int, tuple[float, ...]]
