@@ -1,14 +1,13 @@
 """The survey of a spot as its page says it: what stands there, how sure, and what to ask next."""
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from shivelight.drawing.words import counted
 from shivelight.outing.pictures import Picture
-from shivelight.outing.surveys import Element, KeptSurvey
-from shivelight.scene.elements import ClosedGround, Role, Segment, SkyHole, Survey, Trunk
-from shivelight.web.contexts.surveys_photo import error_words
+from shivelight.outing.surveys import KeptSurvey
+from shivelight.scene.elements import Role, Segment, Survey, Trunk
+from shivelight.web.contexts.surveys_rows import ElementRow, element_row, every
 from shivelight.web.forms import Form
 from shivelight.web.show import link
 from shivelight.workbench.fields.elements import ELEMENT
@@ -64,19 +63,6 @@ SLOPE = (
         hint="In the same way.",
     ),
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElementRow:
-    """One element: its name, what it is, its facts, how it was measured, where it is changed."""
-
-    name: str
-    what: str
-    where: str
-    width: str
-    doubt: str
-    how: str
-    change: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +145,9 @@ def survey_page(
         spot=spot,
         answer=_answer(kept.survey),
         order=tuple(_order(kept.survey)),
-        rows=tuple(_row(spot, one, kept.how.get(one.name, "")) for one in _every(kept.survey)),
+        rows=tuple(
+            element_row(spot, one, kept.how.get(one.name, "")) for one in every(kept.survey)
+        ),
         add=forms["trunk"],
         others=tuple((KINDS[kind][0], forms[kind]) for kind in KINDS if kind != "trunk"),
         change=forms.get("change"),
@@ -180,25 +168,10 @@ def survey_page(
     )
 
 
-def kind_of(one: Element) -> str:
-    """Kind of an element, as its form is called."""
-    if isinstance(one, Trunk):
-        return "trunk"
-    if isinstance(one, Segment):
-        return "branch"
-    if isinstance(one, SkyHole):
-        return "hole"
-    return "closed" if one.corners_m else "ring"
-
-
 def with_hint(form: Form, key: str, hint: str) -> Form:
     """Say something else beneath one box of a form."""
     boxes = tuple(replace(one, hint=hint) if one.key == key else one for one in form.boxes)
     return replace(form, boxes=boxes)
-
-
-def _every(survey: Survey) -> tuple[Element, ...]:
-    return (*survey.trunks, *survey.segments, *survey.holes, *survey.closed)
 
 
 def _answer(survey: Survey) -> str:
@@ -224,8 +197,8 @@ def _order(survey: Survey) -> Iterator[tuple[str, str]]:
     """Say what to ask in two minutes, and how far that has come."""
     subject = survey.subject
     beside = [one for one in survey.trunks if one is not subject and one.role is not Role.INTRUDER]
-    every: tuple[Trunk | Segment, ...] = (*survey.trunks, *survey.segments)
-    intruders = [one for one in every if one.role is Role.INTRUDER]
+    pieces: tuple[Trunk | Segment, ...] = (*survey.trunks, *survey.segments)
+    intruders = [one for one in pieces if one.role is Role.INTRUDER]
     done = (subject is not None, len(beside) >= 2, bool(intruders) or bool(survey.holes))
     steps = (
         "The subject: its angle, its distance, its width.",
@@ -237,72 +210,6 @@ def _order(survey: Survey) -> Iterator[tuple[str, str]]:
     for step, is_done in zip(steps, done, strict=True):
         yield ("done" if is_done else "next" if is_next else "later"), step
         is_next = is_next and is_done
-
-
-def _row(spot: str, one: Element, how: str) -> ElementRow:
-    where, width, doubt = _facts(one)
-    role = one.role.value if isinstance(one, (Trunk, Segment)) else ""
-    return ElementRow(
-        name=one.name,
-        what=f"{_WHAT[kind_of(one)]}{', ' + role if role else ''}",
-        where=where,
-        width=width,
-        doubt=doubt,
-        how=how or "not said",
-        change=link("/survey", spot=spot, change=one.name) + "#h-change",
-    )
-
-
-_WHAT = {
-    "trunk": "trunk",
-    "branch": "branch or log",
-    "hole": "sky hole",
-    "closed": "closed ground",
-    "ring": "ring",
-}
-
-
-def _facts(one: Element) -> tuple[str, str, str]:
-    """Write where an element stands, how wide it is, how wrong that may be."""
-    if isinstance(one, Trunk):
-        doubt = one.doubt
-        return (
-            f"{one.distance_m:.1f} m, {side_words(one.angle_deg)}",
-            f"{one.width_m * 100.0:.0f} cm",
-            f"{error_words(doubt.distance_m)} along, {doubt.angle_deg:.1f}° aside, "
-            f"{error_words(doubt.width_m)} in width",
-        )
-    if isinstance(one, Segment):
-        ends = " to ".join(_point_words(point) for point in (one.start_m, one.end_m))
-        return (
-            ends,
-            f"{one.width_m * 100.0:.0f} cm",
-            f"{error_words(one.doubt.distance_m)} along, {one.doubt.angle_deg:.1f}° aside",
-        )
-    if isinstance(one, SkyHole):
-        where = f"{side_words(one.angle_deg)}, {one.altitude_deg:.0f}° up"
-        return where, f"{one.width_deg:g} by {one.height_deg:g}°", "not asked"
-    if one.corners_m:
-        return f"{len(one.corners_m)} corners", "not asked", "not asked"
-    return f"round {_flat_words(one)}", f"{one.radius_m:.1f} m in radius", "not asked"
-
-
-def side_words(angle_deg: float) -> str:
-    """Write an angle off the lens axis: "10.5° left", "ahead"."""
-    if abs(angle_deg) < 0.05:
-        return "straight ahead"
-    return f"{abs(angle_deg):.1f}° {'right' if angle_deg > 0.0 else 'left'}"
-
-
-def _point_words(point: tuple[float, float, float]) -> str:
-    x_m, y_m, z_m = point
-    angle = side_words(math.degrees(math.atan2(x_m, y_m)))
-    return f"{math.hypot(x_m, y_m):.1f} m, {angle}, {z_m:.1f} m up"
-
-
-def _flat_words(one: ClosedGround) -> str:
-    x_m, y_m = one.centre_m
-    return f"{math.hypot(x_m, y_m):.1f} m, {side_words(math.degrees(math.atan2(x_m, y_m)))}"
 
 
 def _slope_words(survey: Survey) -> str:

@@ -17,10 +17,10 @@ from shivelight.web.contexts.surveys import (
     RINGED,
     SLOPE,
     SurveyPage,
-    kind_of,
     survey_page,
     with_hint,
 )
+from shivelight.web.contexts.surveys_rows import kind_of
 from shivelight.web.counted import MB
 from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Form, Typed, go, uploads, writes, wrong_of
