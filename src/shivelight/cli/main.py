@@ -31,6 +31,7 @@ from shivelight.cli import (
     stand,
     sun,
     survey,
+    survey_photo,
     wood,
     wood_relief,
     wood_season,
@@ -74,6 +75,7 @@ app = typer.Typer(
 for _noun in (
     book, kit, wood, spot, skyline, sun, light, forecast, evening, sheet, word, arrive, log, mist,
     settings, demo, survey, stand, mark, layers, spot_photo, wood_season, open_, wood_relief,
+    survey_photo,
 ):  # fmt: skip
     _noun.register(app)
 
