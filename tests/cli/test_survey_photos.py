@@ -91,6 +91,7 @@ def test_what_cannot_be_measured_is_said_beside_the_others(valley: Run) -> None:
     ("typed", "said"),
     [
         (("--mark", "Plumb 240 297", *LENS), "is not understood; write it as"),
+        (("--mark", " ", "--keep", *LENS), "No trunk is marked"),
         ((*marks(A), *marks(A, ("Plumb",)), *LENS), "Plumb is marked twice"),
         ((*marks(A), "--focal", "long"), "focal length 'long' is no number"),
         ((), "Missing option '--mark'"),

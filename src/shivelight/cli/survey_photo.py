@@ -192,6 +192,11 @@ def _marks(typed: Sequence[str]) -> "tuple[TrunkMark, ...]":
     from shivelight.web.contexts.surveys_marks import read_marks
 
     marks = read_marks("\n".join(_one_line(one) for one in typed))
+    if not marks:
+        raise BadInputError(
+            "No trunk is marked; write one as --mark 'Plumb: edges 1204 1391 at 2210, foot 1302 "
+            "3104'."
+        )
     seen: set[str] = set()
     for one in marks:
         if one.name.casefold() in seen:
