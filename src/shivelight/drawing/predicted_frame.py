@@ -80,7 +80,7 @@ def predicted_frame_svg(
     wish : FrameWish, optional
         Place of the subject and the border.
     style : {"paper", "dim", "print", "page", "narrow"}
-        Colours; "narrow" is for a phone.
+        Colours and width; "narrow" is for a phone, "print" for a face of the folded sheet.
 
     Returns
     -------
@@ -99,7 +99,7 @@ def predicted_frame_svg(
     drawing.gaps(gaps)
     drawing.names()
     sentence = frame_sentence(gaps, mist_range_m=mist_range_m, cut=drawing.cut_off(survey))
-    size = (drawing.width, drawing.bottom + _FOOT_PX)
+    size = (drawing.width, drawing.bottom + drawing.foot)
     return drawing.pen.figure(size, title="The frame from here", sentence=sentence)
 
 
@@ -139,11 +139,13 @@ class _Frame:
 
     def __init__(self, camera: Camera, style: str, mist_range_m: float | None) -> None:
         self.pen, self.camera, self.range_m = Pen(style), camera, mist_range_m
-        self.width = 358.0 if style == "narrow" else 448.0
+        self.width = {"narrow": 358.0, "print": 240.0}.get(style, 448.0)
         self.left = 2.0
         self.across = self.width - 4.0
-        self.top = _TOP_PX
-        self.bottom = _TOP_PX + self.across * 2.0 * camera.half_height
+        self.most_rows = 2 if style == "print" else _ROWS
+        spared = (_ROWS - self.most_rows) * _ROW_PX
+        self.top, self.foot = _TOP_PX - spared, _FOOT_PX - spared
+        self.bottom = self.top + self.across * 2.0 * camera.half_height
         self.outlines: list[Outline] = []
 
     def xy(self, uv: FloatArray) -> list[tuple[float, float]]:
@@ -245,15 +247,15 @@ class _Frame:
     def rows(
         self, words: Sequence[tuple[float, str, bool]]
     ) -> list[tuple[tuple[float, float], int, str, bool]]:
-        """Lay words out in three rows by where they belong; what finds no room is left out."""
-        ends, laid = [-math.inf] * _ROWS, []
+        """Lay words out in a few rows by where they belong; what finds no room is left out."""
+        ends, laid = [-math.inf] * self.most_rows, []
         for u, said, is_bold in sorted(words):
             if abs(u) > 0.5:
                 continue
             half = width_px(said, size_px=14.5, face="field-700") / 2.0
             at = self.left + (u + 0.5) * self.across
             x = min(max(at, self.left + half), self.left + self.across - half)
-            row = next((row for row in range(_ROWS) if x - half > ends[row] + 4.0), None)
+            row = next((row for row in range(self.most_rows) if x - half > ends[row] + 4.0), None)
             if row is not None:
                 ends[row] = x + half
                 laid.append(((u, x), row, said, is_bold))

@@ -4,6 +4,7 @@ import re
 
 from shivelight.basis.instants import clock
 from shivelight.drawing import faces as face
+from shivelight.drawing.sheet_stand import mark_drawing, stand_drawing, stand_lines
 from shivelight.drawing.strip import morning_strip_svg
 from shivelight.outing.sheet import SheetContext
 
@@ -12,17 +13,35 @@ EDGE_WALK = (
     "near sharp", "far sharp", "leaf still",
 )  # fmt: skip
 PRINT_FIGURE_PX = 340.0
+_WITH_DRAWINGS = ((True, True), (True, False), (False, True))
+"""Frame from the stand and find-it-again strip: what is tried first, most first."""
 
 
 def sheet_faces(context: SheetContext, *, zone: str) -> tuple[face.Face, ...]:
     """Set out the four faces, however long; ``faces.paged`` lays them on pages.
 
     Cautions stand under the times. Whole ones for which that face has no room go to the foot
-    of another that has room for them all; where none has, the first face runs on.
+    of another that has room for them all; where none has, the first face runs on. The frame from
+    the stand and the find-it-again strip are drawn under the rest where that takes no page more.
     """
+    plain = _laid(context, zone)
+    first = context.first
+    if first is None or (first.stand is None and first.mark is None):
+        return plain
+    pages = len(face.paged(plain))
+    for frame, strip in _WITH_DRAWINGS:
+        tried = _laid(context, zone, frame=frame, strip=strip)
+        if len(face.paged(tried)) <= pages:
+            return tried
+    return plain
+
+
+def _laid(
+    context: SheetContext, zone: str, *, frame: bool = False, strip: bool = False
+) -> tuple[face.Face, ...]:
     found: dict[str, tuple[face.Block, ...]] = {
         "times": _times_face(context, zone),
-        "first": _first_face(context),
+        "first": _first_face(context, frame=frame, strip=strip),
         "ifnot": _if_not_face(context),
         "found": _found_face(),
     }
@@ -63,7 +82,7 @@ def _times_face(context: SheetContext, zone: str) -> tuple[face.Block, ...]:
     return tuple(blocks)
 
 
-def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
+def _first_face(context: SheetContext, *, frame: bool, strip: bool) -> tuple[face.Block, ...]:
     first = context.first
     kept_off = face.fine_lines(kept_off_words(context.kept_off))
     if first is None:
@@ -83,13 +102,16 @@ def _first_face(context: SheetContext) -> tuple[face.Block, ...]:
         face.title(f"{context.first_is}, {outlook.wood}", outlook.spot),
         face.figure(svg, height_px=height_px),
     ]
+    blocks += stand_lines(first.stand)
     if first.find_it_again:
         blocks.append(face.head("Find it again"))
         blocks += [face.bullet(line) for line in first.find_it_again]
     if first.set_lines:
         blocks.append(face.head("Set"))
         blocks += [face.pair(word, words) for word, words in first.set_lines]
-    return (*blocks, face.blanks("f", "s", "ISO"), *kept_off)
+    blocks += [face.blanks("f", "s", "ISO"), *kept_off]
+    blocks += stand_drawing(first.stand) if frame else ()
+    return (*blocks, *(mark_drawing(first.mark) if strip else ()))
 
 
 def _if_not_face(context: SheetContext) -> tuple[face.Block, ...]:

@@ -7,8 +7,10 @@ import numpy as np
 from shivelight.basis.chances import chance_in_words
 from shivelight.basis.instants import clock, day_words, to_local, zone_label
 from shivelight.drawing import faces as face
+from shivelight.drawing import figure as drawn
 from shivelight.drawing.sheet_data import arrival_data
 from shivelight.drawing.sheet_faces import kept_off_words, sheet_faces
+from shivelight.drawing.sheet_stand import mark_figure, stand_figure
 from shivelight.drawing.strip import morning_strip_svg
 from shivelight.drawing.strip_words import (
     TABLE_HEADERS,
@@ -66,6 +68,8 @@ class SheetView:
     times: tuple[tuple[str, str, str, str], ...]
     first: SpotView | None
     figure: Figure | None
+    stand: drawn.Figure | None
+    mark: drawn.Figure | None
     others: tuple[SpotView, ...]
     rest: tuple[SpotView, ...]
     moon: str
@@ -107,6 +111,8 @@ def sheet_view(context: SheetContext) -> SheetView:
         ),
         first=_spot_view(context.first, context.zone_name) if context.first else None,
         figure=_figure(context, context.first) if context.first else None,
+        stand=stand_figure(context.first.stand) if context.first else None,
+        mark=mark_figure(context.first.mark) if context.first else None,
         compared=_compared_figure(context),
         others=others[: MOST_COMPARED - 1],
         rest=others[MOST_COMPARED - 1 :],

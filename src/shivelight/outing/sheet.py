@@ -13,6 +13,7 @@ from shivelight.basis.errors import BadInputError
 from shivelight.basis.places import Position
 from shivelight.outing.arrive import ArrivalRow
 from shivelight.outing.judgement import Almanac, OtherPlan, SpotOutlook, Visit
+from shivelight.outing.sheet_stand import SheetMark, SheetStand
 
 THEMES = ("dim", "paper")
 
@@ -80,12 +81,18 @@ class SheetSpot:
         Transits, lens height and bearing, and when they were last confirmed.
     set_lines : tuple of (str, str)
         What to set, a word and a sentence each.
+    stand : SheetStand or None
+        Where to put the tripod, where that is known.
+    mark : SheetMark or None
+        What the find-it-again strip is drawn from; None where no anchor still stands.
     """
 
     outlook: SpotOutlook
     subject: str = ""
     find_it_again: tuple[str, ...] = ()
     set_lines: tuple[tuple[str, str], ...] = ()
+    stand: SheetStand | None = None
+    mark: SheetMark | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -19,6 +19,7 @@ from shivelight.outing.sheet import (
     SheetContext,
     SheetSpot,
 )
+from shivelight.outing.sheet_stand import Ground, SheetStand, ground_of, mark_shown, quiet_stand
 from shivelight.outing.sheet_times import sheet_times
 from shivelight.outing.spots import Spot
 from shivelight.outing.value_words import named as named_values
@@ -55,6 +56,7 @@ def sheet_context(
     let_out: tuple[str, ...] = (),
     kit: Kit = NO_KIT,
     anchors: tuple[MarkAnchors, ...] = (),
+    stands: tuple[SheetStand, ...] = (),
 ) -> SheetContext:
     """Make the sheet's values from a judged morning.
 
@@ -77,6 +79,8 @@ def sheet_context(
         What is in the bag, for which lens to carry.
     anchors : tuple of MarkAnchors
         What was noted on the marks of spots.
+    stands : tuple of SheetStand
+        Where to put the tripod, for spots where that is known.
 
     Returns
     -------
@@ -88,6 +92,7 @@ def sheet_context(
     known = {(spot.wood, spot.name): spot for spot in spots}
     typed = {spot.name: spot.mark.transits for spot in spots}
     noted = {one.spot: sheet_lines(one, typed.get(one.spot, ())) for one in anchors}
+    grounds = ground_of(anchors, stands)
     shown = [
         _sheet_spot(
             _at_home(quiet.outlook(one), go=morning.go),
@@ -96,6 +101,7 @@ def sheet_context(
             morning,
             kit=kit,
             anchors=noted.get(one.spot, ()),
+            ground=grounds.get(one.spot, Ground()),
         )
         for one in morning.spots
         if not quiet.hides(one.spot, one.wood)
@@ -239,6 +245,7 @@ def _sheet_spot(
     *,
     kit: Kit,
     anchors: tuple[str, ...],
+    ground: Ground,
 ) -> SheetSpot:
     if spot is None:
         return SheetSpot(outlook=outlook)
@@ -257,6 +264,8 @@ def _sheet_spot(
         subject=quiet.words(spot.subject),
         find_it_again=tuple(found),
         set_lines=_set_lines(spot, kit),
+        stand=quiet_stand(ground.stand, quiet.words),
+        mark=mark_shown(spot, ground, quiet.words),
     )
 
 

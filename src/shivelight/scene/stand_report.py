@@ -102,7 +102,7 @@ def with_spread(stand: Stand, asked: Asked, *, tries: int, seed: int) -> Stand:
         loose = loose or spread.back_m < stand.y_m - drift.back_m
         loose = loose or spread.front_m > stand.y_m + drift.forward_m
     return replace(
-        stand, spread=spread, finish_by_eye=loose, watch=_watched(stand, asked) if loose else ()
+        stand, spread=spread, finish_by_eye=loose, watch=watched(stand, asked) if loose else ()
     )
 
 
@@ -154,8 +154,14 @@ def _frame_share(camera: Camera, survey: Survey, gap: Gap) -> float:
     return float(u[1] - u[0])
 
 
-def _watched(stand: Stand, asked: Asked) -> tuple[Pair, ...]:
-    """Gaps that close first to the left and to the right, each once."""
+def watched(stand: Stand, asked: Asked) -> tuple[Pair, ...]:
+    """Give the gaps that close first to the left and to the right, each once.
+
+    Parameters
+    ----------
+    stand, asked
+        The stand and the question.
+    """
     found: list[Pair] = []
     for way in ("left", "right", "back", "forward"):
         row = None if stand.touch is None else stand.touch.pair_of(way)

@@ -36,7 +36,8 @@ from shivelight.outing.arrive import (
 from shivelight.outing.judgement import Morning, SpotOutlook
 from shivelight.outing.outings import LeaveWord, Outing
 from shivelight.outing.sheet import LeaveWordCard, OnArrival, SeenLifting, SheetContext
-from shivelight.outing.sheet_context import leave_word_card, sheet_context
+from shivelight.outing.sheet_context import Quiet, leave_word_card, sheet_context
+from shivelight.outing.sheet_stand import SheetStand
 from shivelight.outing.spots import Spot
 from shivelight.outing.woods import Wood
 from shivelight.sky.sun import sun_altitude_azimuth
@@ -48,6 +49,8 @@ from shivelight.store import woods as wood_rows
 from shivelight.workbench.found import FoundDesk
 from shivelight.workbench.keeping import write_whole
 from shivelight.workbench.results import Arrival, SheetFiles, WordFiles
+from shivelight.workbench.sheet_stand import sheet_stand
+from shivelight.workbench.stand import StandDesk
 from shivelight.workbench.ways import walk_between_min, walk_to_min
 
 REACH_ON_FOOT_MIN = 60.0
@@ -81,7 +84,7 @@ class WordAsked:
     let_out: tuple[str, ...] = ()
 
 
-class SheetDesk(FoundDesk):
+class SheetDesk(FoundDesk, StandDesk):
     """Paper and phone for the morning."""
 
     def write_sheet(self, day: dt.date, folder: Path, *, pdf: bool = True) -> SheetFiles:
@@ -141,6 +144,7 @@ class SheetDesk(FoundDesk):
             word=self.word_left(day),
             kit=self.kit(),
             anchors=mark_rows.every(self.book),
+            stands=self._stands(morning),
         )
 
     def leave_word(self, day: dt.date, folder: Path, asked: WordAsked) -> WordFiles:
@@ -276,6 +280,16 @@ class SheetDesk(FoundDesk):
         )
 
     # --- parts ------------------------------------------------------------------------------
+
+    def _stands(self, morning: Morning) -> tuple[SheetStand, ...]:
+        """Say where to put the tripod at the spot shown first, and at those that were taken."""
+        quiet = Quiet(wood_rows.every(self.book), spot_rows.every(self.book))
+        shown = [one.spot for one in morning.spots if not quiet.hides(one.spot, one.wood)]
+        outing = self.outing(morning.day)
+        asked = (*shown[:1], *(outing.visits if outing is not None else ()))
+        held = {one.name for one in spot_rows.every(self.book)}
+        stands = [sheet_stand(self, name) for name in dict.fromkeys(asked) if name in held]
+        return tuple(one for one in stands if one is not None)
 
     def _on_arrival(self, morning: Morning) -> OnArrival:
         """Work the three taps out for every answer, from the car of the first spot's wood."""
