@@ -47,7 +47,7 @@ def test_a_trunk_named_like_a_spot_kept_off_takes_the_frame_off_too() -> None:
     assert "Old Chair" not in repr(made.stand)
 
 
-def test_the_mark_is_drawn_where_an_anchor_still_stands() -> None:
+def test_the_mark_is_drawn_where_a_transit_still_stands() -> None:
     made = sheet_context(wennick.MORNING, (wennick.WOODS, wennick.SPOTS), anchors=(NOTED,)).first
     assert made is not None
     assert made.mark is not None
@@ -57,6 +57,11 @@ def test_the_mark_is_drawn_where_an_anchor_still_stands() -> None:
     lost = sheet_context(wennick.MORNING, (wennick.WOODS, wennick.SPOTS), anchors=(gone,)).first
     assert lost is not None
     assert lost.mark is None
+    taped = replace(NOTED, transits=())
+    words = sheet_context(wennick.MORNING, (wennick.WOODS, wennick.SPOTS), anchors=(taped,)).first
+    assert words is not None
+    assert words.mark is None  # distances are said in words already
+    assert "To the middle of: Plumb 7.00 m" in words.find_it_again
 
 
 def test_an_anchor_named_like_a_spot_kept_off_is_not_drawn() -> None:

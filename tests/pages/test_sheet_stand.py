@@ -74,6 +74,18 @@ def test_paper_draws_the_frame_where_a_second_page_is_wanted_anyway() -> None:
     assert names_of(html).count("The frame from here") == 1
 
 
+def test_another_spot_that_was_taken_says_on_page_and_paper_where_to_stand() -> None:
+    other = replace(STAND, spot="Plumb and Lean")
+    context = sheet_context(wennick.MORNING, PLACES, stands=(other,))
+    assert context.first is not None
+    assert context.first.stand is None
+    html = sheet_html(context)
+    assert "<p>From the mark: Go 65 cm to the right.</p>" in html
+    laid = sheet_faces(context, zone="GMT")
+    fine = ["".join(block.words) for block in laid[2].blocks if block.kind == "fine"]
+    assert "Plumb and Lean: Go 65 cm to the right." in fine
+
+
 def test_words_of_the_stand_are_escaped() -> None:
     html = sheet_html(stood(line="Go <b>right</b>."))
     assert "<b>right</b>" not in html

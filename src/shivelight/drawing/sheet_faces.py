@@ -124,6 +124,9 @@ def _if_not_face(context: SheetContext) -> tuple[face.Block, ...]:
     if context.layers:
         blocks.append(face.head("Layers, for the last trunk you can see; rough"))
         blocks += [face.pair(word, words) for word, words in context.layers]
+    for one in context.others:
+        if one.stand is not None:
+            blocks += [face.rule(), *face.fine_lines(f"{one.outlook.spot}: {one.stand.line}")]
     return tuple(blocks)
 
 

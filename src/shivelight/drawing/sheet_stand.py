@@ -31,7 +31,7 @@ def stand_figure(stand: SheetStand | None) -> Figure | None:
 
 
 def mark_figure(mark: SheetMark | None) -> Figure | None:
-    """Draw the find-it-again strip; None where there is no anchor.
+    """Draw the find-it-again strip; None where there is no transit to draw.
 
     Parameters
     ----------

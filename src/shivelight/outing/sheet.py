@@ -84,7 +84,7 @@ class SheetSpot:
     stand : SheetStand or None
         Where to put the tripod, where that is known.
     mark : SheetMark or None
-        What the find-it-again strip is drawn from; None where no anchor still stands.
+        What the find-it-again strip is drawn from; None where no transit still stands.
     """
 
     outlook: SpotOutlook

@@ -131,10 +131,10 @@ def mark_shown(spot: Spot, ground: Ground, quieten: Quieten) -> SheetMark | None
     Returns
     -------
     SheetMark or None
-        None where no anchor still stands, or where one is named like what is kept off.
+        None where no transit still stands, or where an anchor is named like what is kept off.
     """
     anchors = ground.anchors
-    if anchors is None or not (anchors.held_transits or anchors.held_distances):
+    if anchors is None or not anchors.held_transits:
         return None
     if any(quieten(line) != line for line in anchors.lines):
         return None
