@@ -8,14 +8,8 @@ import pytest
 from PIL import Image
 
 from shivelight.basis.errors import BadInputError
-from shivelight.web.contexts.surveys_marks import (
-    MarksDraft,
-    draft_from,
-    nearer,
-    part_of,
-    read_marks,
-    tap_of,
-)
+from shivelight.web.contexts.surveys_marks import MarksDraft, draft_from, nearer, part_of, tap_of
+from shivelight.workbench.typed_marks import read_marks
 from tests.web.test_surveys import BARE, undone
 from tests.web.visitor import Visitor
 

@@ -189,7 +189,7 @@ def _desk(bench: "Workbench") -> "SurveyPhotosDesk":
 
 def _marks(typed: Sequence[str]) -> "tuple[TrunkMark, ...]":
     """Read marked trunks; none may be marked twice."""
-    from shivelight.web.contexts.surveys_marks import read_marks
+    from shivelight.workbench.typed_marks import read_marks
 
     marks = read_marks("\n".join(_one_line(one) for one in typed))
     if not marks:

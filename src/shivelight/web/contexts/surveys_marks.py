@@ -1,16 +1,13 @@
 """Trunks marked on a picture: what is typed and tapped, one line a trunk, and the part shown."""
 
 import math
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from shivelight.basis.errors import BadInputError
-from shivelight.scene.elements import Role
-from shivelight.scene.photo_marks import TrunkMark
 from shivelight.workbench.picture_marks import Part
+from shivelight.workbench.typed_marks import mark_lines, pixel_place, read_marks
 
-MOST_MARKS = 60
 SIDES_WIDE, SIDES_TALL = (880, 356, 288), (600, 356, 288)
 """Widths at which a picture lying and standing is shown, so that a tap can be read. [px]"""
 ZOOMS = (1, 2, 4, 8)
@@ -21,11 +18,6 @@ KEYS = (
     "name", "role", "width", "left", "right", "foot", "sets", "marks", "lens_height", "pitch",
     "focal", "sensor", "middle_x", "middle_y", "zoom",
 )  # fmt: skip
-_NUMBER = r"[-+]?\d+(?:\.\d+)?"
-_LINE = re.compile(
-    rf"(?P<name>[^:]+):\s*edges\s+(?P<left>{_NUMBER})\s+(?P<right>{_NUMBER})\s+at\s+"
-    rf"(?P<row>{_NUMBER})(?P<rest>.*)"
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +168,7 @@ def with_trunk(draft: MarksDraft) -> MarksDraft:
         raise BadInputError(f"{name} is marked already; take its line away first.")
     line = [f"{name}: edges {_line_edges(draft)}"]
     if draft.foot:
-        x, y = _place(draft.foot, "foot")
+        x, y = pixel_place(draft.foot, "foot")
         line.append(f"foot {x:.1f} {y:.1f}")
     if draft.width:
         line.append(f"width {draft.width}")
@@ -184,72 +176,11 @@ def with_trunk(draft: MarksDraft) -> MarksDraft:
         line.append(draft.role)
     made = ", ".join(line)
     read_marks(made)  # refuses what would be refused later
-    marks = "\n".join([*_lines(draft.marks), made])
+    marks = "\n".join([*mark_lines(draft.marks), made])
     return replace(
         draft, marks=marks, name="", width="", role="", left="", right="", foot="", sets="left",
         reading=f"{name} is marked. The next trunk: its name, then its edges and its foot.",
     )  # fmt: skip
-
-
-def read_marks(text: str) -> tuple[TrunkMark, ...]:
-    """Read marked trunks, one a line.
-
-    Raises
-    ------
-    BadInputError
-        With the line that is not understood.
-    """
-    lines = _lines(text)
-    if len(lines) > MOST_MARKS:
-        raise BadInputError(f"{len(lines)} trunks are marked; {MOST_MARKS} is the most.")
-    return tuple(_mark(line) for line in lines)
-
-
-def drawn_marks(text: str) -> tuple[TrunkMark, ...]:
-    """Read the lines that can be read, for drawing."""
-    found = []
-    for line in _lines(text)[:MOST_MARKS]:
-        try:
-            found.append(_mark(line))
-        except BadInputError:
-            continue
-    return tuple(found)
-
-
-def place_of(text: str) -> tuple[float, float] | None:
-    """Read "column row"; None where it is none."""
-    try:
-        return _place(text, "place") if text else None
-    except BadInputError:
-        return None
-
-
-def _mark(line: str) -> TrunkMark:
-    found = _LINE.fullmatch(line.strip())
-    if found is None:
-        raise BadInputError(
-            f"{line[:60]!r} is not understood; write it as 'Plumb: edges 1204 1391 at 2210, foot "
-            "1302 3104, width 0.55, subject'."
-        )
-    foot, width_m, role = None, None, Role.COMPANION
-    for said in filter(None, (one.strip() for one in found["rest"].split(","))):
-        if said.startswith("foot "):
-            foot = _place(said[5:], "foot")
-        elif said.startswith("width "):
-            width_m = _number(said[6:].removesuffix("m").strip(), "width")
-        elif said in {one.value for one in Role}:
-            role = Role(said)
-        else:
-            raise BadInputError(f"{said[:40]!r} in the line of {found['name']} is not understood.")
-    return TrunkMark(
-        name=" ".join(found["name"].split()),
-        left_px=float(found["left"]),
-        right_px=float(found["right"]),
-        row_px=float(found["row"]),
-        foot_px=foot,
-        width_m=width_m,
-        role=role,
-    )
 
 
 def _line_edges(draft: MarksDraft) -> str:
@@ -258,29 +189,8 @@ def _line_edges(draft: MarksDraft) -> str:
             "A trunk needs its left and its right edge, about as high as a chest; tap the two, "
             "or type them as 'column row'."
         )
-    left, right = _place(draft.left, "left edge"), _place(draft.right, "right edge")
+    left, right = pixel_place(draft.left, "left edge"), pixel_place(draft.right, "right edge")
     return f"{left[0]:.1f} {right[0]:.1f} at {(left[1] + right[1]) / 2.0:.1f}"
-
-
-def _place(text: str, what: str) -> tuple[float, float]:
-    parts = text.replace(",", " ").split()
-    if len(parts) != 2:
-        raise BadInputError(f"The {what} is {text[:30]!r}; write it as 'column row', in pixels.")
-    return _number(parts[0], what), _number(parts[1], what)
-
-
-def _number(text: str, what: str) -> float:
-    try:
-        value = float(text)
-    except ValueError as why:
-        raise BadInputError(f"The {what} {text[:30]!r} is no number.") from why
-    if not math.isfinite(value) or abs(value) > 1e6:
-        raise BadInputError(f"The {what} {text[:30]!r} is no number that fits a picture.")
-    return value
-
-
-def _lines(text: str) -> list[str]:
-    return [line.strip() for line in text.splitlines() if line.strip()]
 
 
 def _share(text: str) -> float:

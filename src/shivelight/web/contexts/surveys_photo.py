@@ -13,13 +13,12 @@ from shivelight.web.contexts.surveys_marks import (
     SIDES_TALL,
     SIDES_WIDE,
     MarksDraft,
-    drawn_marks,
     part_of,
-    place_of,
 )
 from shivelight.web.show import link
 from shivelight.workbench.picture_marks import Part
 from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
+from shivelight.workbench.typed_marks import drawn_marks, place_of
 
 ROLES = tuple(one.value for one in Role)
 HEADERS = ("trunk", "distance", "off the axis", "width", "measured by", "what is odd")

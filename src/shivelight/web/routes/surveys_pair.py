@@ -9,7 +9,7 @@ from fastapi.concurrency import run_in_threadpool
 from shivelight.basis.errors import BadInputError, NotFoundError
 from shivelight.web.bodies import PHOTO, hold_upload
 from shivelight.web.boxes import RefusedError
-from shivelight.web.contexts.surveys_marks import draft_from, read_marks
+from shivelight.web.contexts.surveys_marks import draft_from
 from shivelight.web.contexts.surveys_pair import KEYS, PairPage, pair_form, pair_page
 from shivelight.web.contexts.surveys_photo import measured_words
 from shivelight.web.errors import status_of
@@ -23,6 +23,7 @@ from shivelight.web.show import house_of, link, show
 from shivelight.workbench import picture_marks, read
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.survey_pairs import PairSurvey
+from shivelight.workbench.typed_marks import read_marks
 
 router = APIRouter()
 

@@ -15,7 +15,6 @@ from shivelight.web.contexts.surveys_marks import (
     draft_from,
     nearer,
     part_of,
-    read_marks,
     tap_of,
     tapped,
     with_trunk,
@@ -36,6 +35,7 @@ from shivelight.workbench import picture_marks, read
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.survey_given import LENS_HEIGHT_M, PhotoGiven
 from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
+from shivelight.workbench.typed_marks import read_marks
 
 router = APIRouter()
 TURNS = frozenset({"closer", "wider", "whole", "north", "south", "west", "east"})
