@@ -18,10 +18,12 @@ FIGURES = ROOT / "docs" / "figures"
 DAY = "2027-11-03"
 PHONE = {"width": 390, "height": 1180}
 LAPTOP = {"width": 1280, "height": 1130}
+SETTLED_MS, LONGEST_JOB_MS = 400, 180_000
 SPOT = "/spot?name=White%20Post%20Gap&day=2027-11-03"
 SCREENS = (
     ("screen-evening", "/evening", "paper", LAPTOP),
     ("screen-spot", SPOT, "paper", LAPTOP),
+    ("screen-stand", "/stand?spot=Plumb%20and%20Lean", "paper", {"width": 1280, "height": 2130}),
     ("screen-evening-phone", "/evening", "dim", PHONE),
     ("screen-arrive-phone", "/arrive?mist=good&air=still&light=clear", "dim", PHONE),
 )
@@ -74,7 +76,8 @@ def draw_screens(browser: Browser, demo: Path) -> None:
             context.add_cookies([{"name": "shivelight-theme", "value": theme, "url": address}])
             page = context.new_page()
             page.goto(address + path, wait_until="load")
-            page.wait_for_timeout(300)
+            page.wait_for_function("!document.getElementById('job')", timeout=LONGEST_JOB_MS)
+            page.wait_for_timeout(SETTLED_MS)
             page.screenshot(path=FIGURES / f"{name}.png")
             context.close()
         served.send_signal(signal.SIGINT)

@@ -37,7 +37,7 @@ def register(root: typer.Typer) -> None:
             typer.Option("--picture", metavar="FILE", help="Draw the layer stair: .svg."),
         ] = None,
     ) -> None:
-        """Say how the layers of a spot part in mist, and what mist parts them best."""
+        """Say which mist parts the layers of a spot."""
         from shivelight.cli.say.stand import layers as told
         from shivelight.cli.say.stand import with_picture
         from shivelight.workbench.stand_files import write_stair

@@ -14,6 +14,8 @@ MOST_PLACES = 6
 SAME_PLACE_M = 0.05
 SETTLED_M = 1e-7
 STUCK = 1e6
+LEAST_SIZE = 1e-12
+"""Of a direction of errors, as a share of the largest; under it is rounding."""
 _RINGS = (0.25, 0.7, 1.3, 2.0)
 _ROUND = 16
 _ORIGIN = np.zeros((1, 2))
@@ -51,7 +53,11 @@ class Problem:
                 moved.setdefault(name, np.zeros((count, 2)))[row] += change[0]
         for name, change in moved.items():
             errors += change @ self.anchors[name].covariance_m2 @ change.T
-        return np.asarray(np.linalg.inv(np.linalg.cholesky(errors)))
+        sizes, ways = np.linalg.eigh(errors)
+        # Measurements that hang together wholly leave a size of nought, or under it by rounding.
+        floor = max(float(sizes[-1]) * LEAST_SIZE, np.finfo(np.float64).tiny)
+        # Symmetric, so that each row stays with its own measurement.
+        return np.asarray((ways / np.sqrt(np.maximum(sizes, floor))) @ ways.T)
 
 
 def problem_of(anchors: Mapping[str, Anchor], measured: tuple[Measurement, ...]) -> Problem:

@@ -73,6 +73,13 @@ HELP = HelpPage(
             commands=("arrive",),
         ),
         PageHelp(
+            name="Stand point",
+            href="/stand",
+            words="Which way to step, how far, and what one may drift; the survey it rests on, "
+            "the mark to find it again, and the layers that mist makes.",
+            commands=("survey add", "stand find", "mark find", "layers"),
+        ),
+        PageHelp(
             name="Log",
             href="/log",
             words="What you found, in five taps. From five mornings on the wood's own record "
