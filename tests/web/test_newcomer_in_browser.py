@@ -84,12 +84,12 @@ def test_what_was_typed_comes_back_with_the_page(read_only_valley: str, laptop: 
     expect(laptop.locator("main [name=name]:visible")).to_have_value("")  # a new page is empty
 
 
-def test_taps_of_the_log_stand_two_in_a_row_on_a_phone(read_only_valley: str, phone: Page) -> None:
+def test_taps_of_the_log_stand_one_in_a_row_on_a_phone(read_only_valley: str, phone: Page) -> None:
     phone.goto(f"{read_only_valley}/log")
     boxes = [one.bounding_box() for one in phone.locator(".taps").first.locator("label").all()]
     assert all(box is not None and box["height"] >= 60 for box in boxes)
     tops = [round(box["y"]) for box in boxes if box is not None]
-    assert tops[0] == tops[1] != tops[2]
+    assert tops[0] < tops[1] < tops[2]  # four at most within a thumb's reach
     mark = phone.locator(".mark").bounding_box()
     assert mark is not None
     assert mark["height"] >= 44
