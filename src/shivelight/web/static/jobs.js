@@ -2,7 +2,9 @@
 (function () {
   "use strict";
   var job = document.getElementById("job");
-  if (!job || job.getAttribute("data-state") !== "working") { return; }
+  if (!job) { return; }
+  if (job.getAttribute("data-state") === "done") { window.location.replace(job.getAttribute("data-then")); return; }
+  if (job.getAttribute("data-state") !== "working") { return; }
   var step = document.getElementById("step"), bar = document.getElementById("bar");
   function look() {
     fetch(job.getAttribute("data-job"), { headers: { Accept: "application/json" } }).then(function (answer) {
