@@ -10,8 +10,9 @@ import pytest
 import typer
 
 from shivelight.basis.errors import BadInputError
+from shivelight.basis.records import json_text
 from shivelight.cli.options import command, example_text, read_fields, require_said
-from shivelight.cli.session import Session, json_text, width
+from shivelight.cli.session import Session, width
 from shivelight.workbench.fields.field import Field
 from shivelight.workbench.read import number
 

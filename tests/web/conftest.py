@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
+from shivelight.web.house import House
 from tests.web.visitor import EVENING, Visitor, house_of, live
 from tests.workbench.conftest import opened
 
@@ -45,6 +46,19 @@ def valley(book: Path) -> Visitor:
 def empty(tmp_path: Path) -> Visitor:
     """Visit a new book on the demo evening."""
     return Visitor(house_of(tmp_path / "empty.sqlite"))
+
+
+@pytest.fixture
+def house(book: Path) -> House:
+    """House over a copy of the valley's book."""
+    return house_of(book)
+
+
+@pytest.fixture
+def home(house: House) -> Iterator[str]:
+    """Serve that house on a real port."""
+    with live(house) as address:
+        yield address
 
 
 @pytest.fixture(scope="session")

@@ -88,10 +88,10 @@ def test_back_leads_nowhere_else(path: str) -> None:
 def test_a_note_is_shown_once_and_the_oldest_go(valley: Visitor) -> None:
     house = valley.house
     for number in range(MOST_NOTES + 5):
-        house.leave_note(f"visit {number}", Note(words="done"))
-    assert house.take_note("visit 0") is None
-    assert house.take_note("visit 100") == Note(words="done")
-    assert house.take_note("visit 100") is None
+        house.notes.keep(f"visit {number}", Note(words="done"))
+    assert house.notes.take("visit 0") is None
+    assert house.notes.take("visit 100") == Note(words="done")
+    assert house.notes.take("visit 100") is None
 
 
 @pytest.mark.parametrize(
@@ -177,3 +177,12 @@ def test_the_page_of_a_job_goes_on_when_it_is_done(valley: Visitor) -> None:
     page = valley.get("/job", name=state.name).text
     assert "41 trunks." in page
     assert 'href="/woods"' in page
+
+
+def test_a_damaged_book_is_told_of_on_a_page_in_its_frame(valley: Visitor) -> None:
+    valley.house.settings.book_path.write_bytes(b"no book at all " * 300)
+    page = valley.get("/kit")
+    assert page.status_code == 422
+    assert "<h1>Not done</h1>" in page.text
+    assert "is no field book" in page.text
+    assert valley.json("/kit")["error"]["kind"] == "a file that cannot be read"

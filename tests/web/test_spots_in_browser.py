@@ -1,28 +1,14 @@
 """Spots in Chromium: a skyline by keys, buttons and taps, wishes by one tap, a photograph."""
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import Locator, Page
 
 from shivelight.web.house import House
 from tests.web.test_spots import GAP, SNAP
-from tests.web.visitor import house_of, live, quiet
+from tests.web.visitor import quiet
 
 pytestmark = pytest.mark.browser
 SKYLINE = "/spot/skyline?name=White%20Post%20Gap"
-
-
-@pytest.fixture
-def house(book: Path) -> House:
-    return house_of(book)
-
-
-@pytest.fixture
-def home(house: House) -> Iterator[str]:
-    with live(house) as address:
-        yield address
 
 
 def sights(house: House) -> dict[float, float]:

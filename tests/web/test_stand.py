@@ -195,7 +195,7 @@ def test_a_search_that_fails_says_so_and_does_not_go_round(valley: Visitor) -> N
 
 
 def test_results_are_held_for_a_while() -> None:
-    held = Held()
+    held: Held[int] = Held()
     for number in range(MOST_HELD + 1):
         held.keep(str(number), number)
     assert held.get("0") is None

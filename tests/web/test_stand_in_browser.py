@@ -1,29 +1,15 @@
 """The stand point in Chromium: keys, buttons and taps move the lens; trunks marked by hand."""
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from shivelight.web.house import House
 from tests.web.test_surveys import BARE, SPOT
 from tests.web.test_surveys_photo import RENDERS, WOOD
-from tests.web.visitor import house_of, live, quiet
+from tests.web.visitor import quiet
 
 pytestmark = pytest.mark.browser
 STAND = "/stand?spot=Plumb%20and%20Lean"
-
-
-@pytest.fixture
-def house(book: Path) -> House:
-    return house_of(book)
-
-
-@pytest.fixture
-def home(house: House) -> Iterator[str]:
-    with live(house) as address:
-        yield address
 
 
 def opened(page: Page, home: str) -> Locator:

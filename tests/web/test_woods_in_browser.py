@@ -1,24 +1,17 @@
 """Woods in Chromium: an outline drawn by tap and by keyboard, places read off, a raster sent."""
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.web.visitor import Visitor, house_of, live, quiet
+from tests.web.visitor import Visitor, quiet
 from tests.workbench.conftest import opened
 
 pytestmark = pytest.mark.browser
 CLOUGH = "Threll Clough"
 DRAWING = "/wood/outline?name=Threll Clough"
-
-
-@pytest.fixture
-def home(book: Path) -> Iterator[str]:
-    with live(house_of(book)) as address:
-        yield address
 
 
 def lines(page: Page) -> list[str]:

@@ -10,8 +10,10 @@ Reading is strict: a text is not a number, ``"false"`` is not a truth value, a t
 import base64
 import binascii
 import datetime as dt
+import json
 import math
 import types
+from collections.abc import Mapping
 from dataclasses import is_dataclass
 from enum import Enum, StrEnum
 from functools import lru_cache
@@ -60,6 +62,24 @@ def instant_from(text: str) -> np.datetime64:
 def to_plain(value: Any) -> Any:
     """Turn a dataclass (or a list of them) into dicts, lists, text and numbers."""
     return _converter().unstructure(value)
+
+
+def json_text(value: Any, *, indent: int | None = None) -> str:
+    """Write a value as one JSON document; a number that is none becomes null."""
+    return json.dumps(_finite(to_plain(value)), ensure_ascii=False, indent=indent, allow_nan=False)
+
+
+def _finite(plain: Any) -> Any:
+    """Plain values as JSON has them, also where a dataclass promised less than it held."""
+    if isinstance(plain, Mapping):
+        return {str(name): _finite(one) for name, one in plain.items()}
+    if isinstance(plain, list | tuple):
+        return [_finite(one) for one in plain]
+    if isinstance(plain, float) and not math.isfinite(plain):
+        return None
+    if isinstance(plain, dt.time):
+        return plain.isoformat(timespec="minutes")
+    return plain
 
 
 def from_plain(kind: type[T], plain: Any) -> T:

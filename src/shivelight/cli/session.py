@@ -1,9 +1,7 @@
 """What every command shares: the book, the clock to pretend, the form of the answer."""
 
 import datetime as dt
-import json
 import logging
-import math
 import os
 import shutil
 import sys
@@ -108,7 +106,9 @@ class Session:
     def show(self, value: T, words: "Callable[[T, int], str]") -> None:
         """Print an answer: its JSON form, or its words at the terminal's width."""
         if self.as_json:
-            typer.echo(json_text(value))
+            from shivelight.basis.records import json_text
+
+            typer.echo(json_text(value, indent=1))
         else:
             typer.echo(words(value, width()))
 
@@ -117,23 +117,6 @@ def width() -> int:
     """Columns to write in: the terminal's, between 60 and 100."""
     columns = shutil.get_terminal_size(fallback=(WIDEST, 40)).columns
     return min(max(columns, NARROWEST), WIDEST)
-
-
-def json_text(value: object) -> str:
-    """Write a result as one JSON document; a number that is none becomes null."""
-    from shivelight.basis.records import to_plain
-
-    return json.dumps(_finite(to_plain(value)), ensure_ascii=False, indent=1, allow_nan=False)
-
-
-def _finite(plain: Any) -> Any:
-    if isinstance(plain, dict):
-        return {str(name): _finite(one) for name, one in plain.items()}
-    if isinstance(plain, (list, tuple)):
-        return [_finite(one) for one in plain]
-    if isinstance(plain, float) and not math.isfinite(plain):
-        return None
-    return plain
 
 
 def listen(*, verbose: bool) -> None:

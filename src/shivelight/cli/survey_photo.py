@@ -14,12 +14,11 @@ from shivelight.cli.stand import app as stand_app
 from shivelight.cli.survey import Spot, app
 
 if TYPE_CHECKING:
-    from shivelight.cli.say.survey_photo import After, Told
+    from shivelight.cli.say.survey_photo import Told
     from shivelight.scene.photo_marks import TrunkMark
     from shivelight.workbench.bench import Workbench
     from shivelight.workbench.survey_given import PhotoGiven
     from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
-    from shivelight.workbench.survey_photos import SurveyPhotosDesk
 
 T = TypeVar("T")
 TICK_S = 0.5
@@ -99,11 +98,12 @@ def photo(
     """Measure trunks marked on one photograph, each with its error."""
     from shivelight.cli.say.survey_photo import told
     from shivelight.workbench.photo_file import photo_bytes
+    from shivelight.workbench.picture_marks import photos_of
 
     data, marks = photo_bytes(file), _marks(mark)
     with session.bench() as bench:
         given = _given(bench, spot, (lens_height, tilt, focal, sensor_width))
-        found = _desk(bench).marks_on_photo(data, marks, given=given)
+        found = photos_of(bench).marks_on_photo(data, marks, given=given)
         how = f"on the photo {_one_line(file.name)}" if keep else ""
         session.show(_told(bench, spot, found, how=how), told)
 
@@ -135,12 +135,13 @@ def pair(
     """Measure trunks on two photographs taken with one lens, a step apart."""
     from shivelight.cli.say.survey_photo import told
     from shivelight.workbench.photo_file import photo_bytes
+    from shivelight.workbench.picture_marks import photos_of
 
     a, b, marks = photo_bytes(first), photo_bytes(second), _marks(mark)
     step_m, error_m = _number(step, "step", "m"), _number(step_error, "error of the step", "m")
     with session.bench() as bench:
         given = _given(bench, spot, (lens_height, tilt, focal, sensor_width))
-        desk = _desk(bench)
+        desk = photos_of(bench)
 
         def measured() -> "PairSurvey":
             return desk.pair_of_photos(
@@ -173,18 +174,13 @@ def after(
     trunks or more have to be marked.
     """
     from shivelight.cli.say.survey_photo import after_words
+    from shivelight.workbench.photo_after import photo_after
     from shivelight.workbench.photo_file import photo_bytes
 
     data, marks = photo_bytes(final), _marks(mark)
     with session.bench() as bench:
         given = _given(bench, spot, ("", tilt, focal, sensor_width))
-        session.show(_after(bench, spot, data, marks=marks, given=given), after_words)
-
-
-def _desk(bench: "Workbench") -> "SurveyPhotosDesk":
-    from shivelight.workbench.survey_photos import SurveyPhotosDesk
-
-    return SurveyPhotosDesk(bench.book, bench.settings, bench.now_utc)
+        session.show(photo_after(bench, spot, data, marks=marks, given=given), after_words)
 
 
 def _marks(typed: Sequence[str]) -> "tuple[TrunkMark, ...]":
@@ -223,55 +219,16 @@ def _given(bench: "Workbench", spot: str, typed: tuple[str, str, str, str]) -> "
 def _told(bench: "Workbench", spot: str, found: "PhotoSurvey | PairSurvey", *, how: str) -> "Told":
     """Put what was measured together; with ``how`` it goes into the survey."""
     from shivelight.cli.say.survey_photo import Told, distance_of
-    from shivelight.workbench.picture_marks import with_trunks
+    from shivelight.workbench.picture_marks import take_trunks
 
     name, kept = bench.spot(spot).name, tuple(one.trunk for one in found.trunks if how)
-    if how and not kept:
-        raise BadInputError(" ".join(why for _, why in found.not_measured))
-    if kept:
-        bench.keep_survey(with_trunks(bench.kept_survey(name), kept, how=how))
+    if how:
+        take_trunks(bench, name, found, how=how)
     return Told(
         spot=name,
         kept=tuple(one.name for one in kept),
         distances=tuple(distance_of(one) for one in found.trunks),
         found=found,
-    )
-
-
-def _after(
-    bench: "Workbench",
-    spot: str,
-    data: bytes,
-    *,
-    marks: "tuple[TrunkMark, ...]",
-    given: "PhotoGiven",
-) -> "After":
-    """Compare a final photograph with the stand taken last, or with the mark."""
-    from dataclasses import replace
-
-    from shivelight.cli.say.survey_photo import After
-
-    page, trunks = bench.stand(spot), bench.kept_survey(spot).survey.trunks
-    known = {one.name.casefold(): one.name for one in trunks}
-    used = [
-        replace(one, name=known[one.name.casefold()])
-        for one in marks
-        if one.name.casefold() in known
-    ]
-    last = page.stands[-1] if page.stands else None
-    wished = (0.0, 0.0) if last is None else (last.x_m, last.y_m)
-    offset = _desk(bench).how_far_off_by_elements(
-        data, used, trunks=trunks, wished_m=wished, given=given
-    )
-    return After(
-        spot=page.spot,
-        stand_utc=None if last is None else last.kept_utc,
-        wished_right_m=wished[0],
-        wished_forward_m=wished[1],
-        told_by=tuple(one.name for one in used),
-        not_surveyed=tuple(one.name for one in marks if one.name.casefold() not in known),
-        offset=offset,
-        words=offset.words,
     )
 
 

@@ -18,6 +18,8 @@ STEP_M = 0.01
 SHARE = 0.8
 """Part of the tries between the two ends of a spread: 8 in 10."""
 
+TRIES, SEED = 300, 20271103
+"""How often the survey is drawn again unless said, and of what; the same seed, the same spread."""
 NEAREST_M = 0.1
 """No redrawn trunk comes nearer to the mark than this. [m]"""
 

@@ -7,11 +7,10 @@ from shivelight.scene.elements import Survey
 from shivelight.scene.framing import Framing, Reach
 from shivelight.scene.pairing import parting_pairs
 from shivelight.scene.search import wish_of, wood_of
+from shivelight.scene.spread import SEED, TRIES
 from shivelight.scene.stand_faults import Asked
 from shivelight.scene.stand_report import stand_at, watched, with_spread
 from shivelight.scene.stands import Stand
-
-TRIES, SEED = 300, 20271103
 
 
 def known_stand(

@@ -29,6 +29,7 @@ from shivelight.scene.search import (
     wish_of,
     wood_of,
 )
+from shivelight.scene.spread import SEED, TRIES
 from shivelight.scene.stand_faults import Asked
 from shivelight.scene.stand_report import stand_at, with_prices, with_spread
 from shivelight.scene.stand_verdicts import no_position_words, side_words
@@ -98,8 +99,8 @@ def find_standpoints(
     reach: Reach,
     *,
     now: Camera,
-    tries: int = 300,
-    seed: int = 20271103,
+    tries: int = TRIES,
+    seed: int = SEED,
 ) -> StandpointAnswer:
     """Find where to stand.
 

@@ -4,7 +4,7 @@ import json
 from dataclasses import fields
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, Select, Table, delete, insert, select, update
 from sqlalchemy.engine import RowMapping
 
 from shivelight.basis.errors import UnreadableFileError
@@ -65,15 +65,13 @@ def get(book: FieldBook, spot: str) -> KeptSurvey | None:
         If the book has no such spot.
     """
     with book.reading() as tx:
-        owner = spot_id(tx, spot)
-        found = [kept for number, kept in _read(tx) if number == owner]
-        return found[0] if found else None
+        return next(iter(_read(tx, spot_id(tx, spot))), None)
 
 
 def every(book: FieldBook) -> tuple[KeptSurvey, ...]:
     """All surveys, by the names of their spots."""
     with book.reading() as tx:
-        return tuple(kept for _, kept in _read(tx))
+        return tuple(_read(tx))
 
 
 def put_framing(book: FieldBook, kept: KeptFraming) -> None:
@@ -104,14 +102,13 @@ def get_framing(book: FieldBook, spot: str) -> KeptFraming | None:
         If the book has no such spot.
     """
     with book.reading() as tx:
-        owner = spot_id(tx, spot)
-        return next((kept for number, kept in _framings(tx) if number == owner), None)
+        return next(iter(_framings(tx, spot_id(tx, spot))), None)
 
 
 def every_framing(book: FieldBook) -> tuple[KeptFraming, ...]:
     """All wishes of pictures, by the names of their spots."""
     with book.reading() as tx:
-        return tuple(kept for _, kept in _framings(tx))
+        return tuple(_framings(tx))
 
 
 def add_stand(book: FieldBook, kept: KeptStand) -> None:
@@ -123,9 +120,9 @@ def add_stand(book: FieldBook, kept: KeptStand) -> None:
         If the book has no such spot.
     """
     with book.writing() as tx:
-        values = {name: getattr(kept, name) for name in _STAND}
-        values["spot_id"] = spot_id(tx, kept.spot)
-        if kept not in _stands(tx):
+        owner = spot_id(tx, kept.spot)
+        if kept not in _stands(tx, owner):
+            values = {name: getattr(kept, name) for name in _STAND} | {"spot_id": owner}
             tx.execute(insert(schema.stand).values(values))
 
 
@@ -138,9 +135,7 @@ def stands_of(book: FieldBook, spot: str) -> tuple[KeptStand, ...]:
         If the book has no such spot.
     """
     with book.reading() as tx:
-        owner = spot_id(tx, spot)
-        name = tx.execute(select(schema.spot.c.name).filter_by(id=owner)).scalar_one()
-        return tuple(one for one in _stands(tx) if one.spot == name)
+        return tuple(_stands(tx, spot_id(tx, spot)))
 
 
 def every_stand(book: FieldBook) -> tuple[KeptStand, ...]:
@@ -217,19 +212,23 @@ def _segment_row(one: Segment) -> dict[str, Any]:
     }
 
 
-def _read(tx: Connection) -> list[tuple[int, KeptSurvey]]:
-    asked = select(schema.survey, schema.spot.c.name.label("spot")).join_from(
-        schema.survey, schema.spot
-    )
-    rows = tx.execute(asked.order_by(schema.spot.c.name_folded)).mappings().all()
+def _with_spot(table: Table, owner: int | None) -> Select[Any]:
+    """Rows of a table with the names of their spots; of one spot, or of all with None."""
+    asked = select(table, schema.spot.c.name.label("spot")).join_from(table, schema.spot)
+    return asked if owner is None else asked.where(table.c.spot_id == owner)
+
+
+def _read(tx: Connection, owner: int | None = None) -> list[KeptSurvey]:
+    asked = _with_spot(schema.survey, owner).order_by(schema.spot.c.name_folded)
+    rows = tx.execute(asked).mappings().all()
+    only = rows[0]["id"] if owner is not None and rows else None
     tables = (
         schema.survey_trunk, schema.survey_segment, schema.survey_hole, schema.survey_closed,
     )  # fmt: skip
-    parts = {table: read_lists(tx, table) for table in tables}
+    parts = {table: read_lists(tx, table, only) for table in tables}
     corners = read_lists(tx, schema.survey_closed_corner)
     return [
-        (row["spot_id"], _kept(row, {table: parts[table][row["id"]] for table in tables}, corners))
-        for row in rows
+        _kept(row, {table: parts[table][row["id"]] for table in tables}, corners) for row in rows
     ]
 
 
@@ -281,29 +280,24 @@ def _closed(one: RowMapping, corners: list[RowMapping]) -> ClosedGround:
     )
 
 
-def _framings(tx: Connection) -> list[tuple[int, KeptFraming]]:
-    asked = select(schema.framing, schema.spot.c.name.label("spot")).join_from(
-        schema.framing, schema.spot
-    )
+def _framings(tx: Connection, owner: int | None = None) -> list[KeptFraming]:
+    asked = _with_spot(schema.framing, owner).order_by(schema.spot.c.name_folded)
     return [
-        (
-            row["spot_id"],
-            KeptFraming(
-                spot=row["spot"],
-                framing=from_plain(Framing, _plain(row["framing_json"])),
-                reach=from_plain(Reach, _plain(row["reach_json"])),
-            ),
+        KeptFraming(
+            spot=row["spot"],
+            framing=from_plain(Framing, _plain(row["framing_json"])),
+            reach=from_plain(Reach, _plain(row["reach_json"])),
         )
-        for row in tx.execute(asked.order_by(schema.spot.c.name_folded)).mappings()
+        for row in tx.execute(asked).mappings()
     ]
 
 
-def _stands(tx: Connection) -> list[KeptStand]:
-    asked = select(schema.stand, schema.spot.c.name.label("spot")).join_from(
-        schema.stand, schema.spot
-    )
-    rows = tx.execute(asked.order_by(schema.stand.c.kept_utc, schema.stand.c.id)).mappings()
-    return [KeptStand(spot=row["spot"], **{name: row[name] for name in _STAND}) for row in rows]
+def _stands(tx: Connection, owner: int | None = None) -> list[KeptStand]:
+    asked = _with_spot(schema.stand, owner).order_by(schema.stand.c.kept_utc, schema.stand.c.id)
+    return [
+        KeptStand(spot=row["spot"], **{name: row[name] for name in _STAND})
+        for row in tx.execute(asked).mappings()
+    ]
 
 
 def _text(value: Framing | Reach) -> str:

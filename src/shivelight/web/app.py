@@ -26,6 +26,7 @@ from shivelight.web.routes import (
     stand,
     start,
     surveys,
+    undo,
     woods,
 )
 from shivelight.web.show import pages
@@ -33,9 +34,23 @@ from shivelight.workbench.bench import Workbench
 
 log = logging.getLogger(__name__)
 ROUTES = (
-    arrive, devices, evening, jobs, kit, logs, looks, marks, settings, sheets, spots, stand,
-    start, surveys, woods,
-)  # fmt: skip
+    arrive,
+    devices,
+    evening,
+    jobs,
+    kit,
+    logs,
+    looks,
+    marks,
+    settings,
+    sheets,
+    spots,
+    stand,
+    start,
+    surveys,
+    undo,
+    woods,
+)
 
 
 def build_app(house: House) -> FastAPI:

@@ -3,61 +3,31 @@
 import base64
 import hashlib
 import re
-import threading
-from collections import OrderedDict
 
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
 from shivelight.basis.errors import NotFoundError
 from shivelight.web.headers import Inline
+from shivelight.web.show import house_of
 
-MOST_PAPERS = 12
 _INLINE = re.compile(r"<(script|style)\b([^>]*)>(.*?)</\1>", re.DOTALL)
 
 
-class Papers:
-    """PDFs that were made, by the content they were made from; the last twelve are kept."""
+def paper_made(request: Request, key: str) -> bytes:
+    """Give a PDF that was made.
 
-    def __init__(self) -> None:
-        self._held: OrderedDict[str, bytes] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def keep(self, key: str, data: bytes) -> None:
-        """Keep one."""
-        with self._lock:
-            self._held[key] = data
-            self._held.move_to_end(key)
-            while len(self._held) > MOST_PAPERS:
-                self._held.popitem(last=False)
-
-    def has(self, key: str) -> bool:
-        """Whether one is there."""
-        return key in self._held
-
-    def get(self, key: str) -> bytes:
-        """Give one.
-
-        Raises
-        ------
-        NotFoundError
-            If it was not made, or what it says has changed since.
-        """
-        with self._lock:
-            if key not in self._held:
-                raise NotFoundError(
-                    "That paper is not made yet, or what it says has changed since; make it first."
-                )
-            return self._held[key]
-
-
-def papers_of(request: Request) -> Papers:
-    """PDFs that the app holds."""
-    state = request.app.state
-    if not hasattr(state, "papers"):
-        state.papers = Papers()
-    papers: Papers = state.papers
-    return papers
+    Raises
+    ------
+    NotFoundError
+        If it was not made, or what it says has changed since.
+    """
+    data = house_of(request).papers.get(key)
+    if data is None:
+        raise NotFoundError(
+            "That paper is not made yet, or what it says has changed since; make it first."
+        )
+    return data
 
 
 def paper_key(text: str) -> str:

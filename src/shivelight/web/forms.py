@@ -8,9 +8,10 @@ from fastapi import Depends, Request, Response
 from fastapi.responses import RedirectResponse
 
 from shivelight.basis.errors import ShivelightError
+from shivelight.basis.records import json_text
 from shivelight.web.boxes import Box, RefusedError, opened
 from shivelight.web.house import Note, Undo
-from shivelight.web.show import house_of, json_text, visit_of, wants_json
+from shivelight.web.show import house_of, visit_of, wants_json
 from shivelight.web.tokens import FIELD, form_token, upload_token
 from shivelight.workbench.fields.field import Field
 
@@ -133,5 +134,5 @@ def go(request: Request, path: str, words: str = "", *, undo: Undo | None = None
         return Response(json_text(Done(done=words, next=path)), media_type="application/json")
     visit = visit_of(request)
     if words and visit is not None:
-        house_of(request).leave_note(visit.session, Note(words=words, undo=undo))
+        house_of(request).notes.keep(visit.session, Note(words=words, undo=undo))
     return RedirectResponse(path, status_code=303)

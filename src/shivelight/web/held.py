@@ -1,42 +1,44 @@
-"""What jobs have worked out and pages show: by a key, for a while, in memory alone."""
+"""What pages hold between requests: by a key, for a while, in memory alone."""
 
 import threading
 from collections import OrderedDict
-from typing import Any
+from typing import Generic, TypeVar
 
-from fastapi import Request
-
+T = TypeVar("T")
 MOST_HELD = 24
-"""Results that are kept; those not asked for longest go first."""
+"""Results of jobs that are kept."""
 
 
-class Held:
-    """Results of jobs, by their keys."""
+class Held(Generic[T]):
+    """Things by their keys; those not asked for longest go first.
 
-    def __init__(self) -> None:
-        self._held: OrderedDict[str, Any] = OrderedDict()
+    Parameters
+    ----------
+    most : int
+        How many are kept.
+    """
+
+    def __init__(self, most: int = MOST_HELD) -> None:
+        self._held: OrderedDict[str, T] = OrderedDict()
         self._lock = threading.Lock()
+        self._most = most
 
-    def keep(self, key: str, value: Any) -> None:
-        """Keep a result."""
+    def keep(self, key: str, value: T) -> None:
+        """Keep a thing."""
         with self._lock:
             self._held[key] = value
             self._held.move_to_end(key)
-            while len(self._held) > MOST_HELD:
+            while len(self._held) > self._most:
                 self._held.popitem(last=False)
 
-    def get(self, key: str) -> Any:
-        """Give a result; None where there is none, or it is long gone."""
+    def get(self, key: str) -> T | None:
+        """Give a thing; None where there is none, or it is long gone."""
         with self._lock:
             if key in self._held:
                 self._held.move_to_end(key)
             return self._held.get(key)
 
-
-def held_of(request: Request) -> Held:
-    """Results that the app holds."""
-    state = request.app.state
-    if not hasattr(state, "held"):
-        state.held = Held()
-    held: Held = state.held
-    return held
+    def take(self, key: str) -> T | None:
+        """Take a thing out, so that it is given once; None where there is none."""
+        with self._lock:
+            return self._held.pop(key, None)

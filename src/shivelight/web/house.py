@@ -1,20 +1,22 @@
 """What a running app holds between requests: settings, the clock to go by, jobs, last words."""
 
 import threading
-from collections import OrderedDict
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from shivelight.basis.instants import zone_label
+from shivelight.web.held import Held
 from shivelight.web.jobs import Jobs
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.settings import Settings
 
 MOST_NOTES = 200
-"""Sessions whose last words are kept; the oldest go first."""
+"""Sessions whose last words are kept."""
+MOST_PAPERS = 12
+MOST_STEPS = 100
+"""Steps that can be taken back at one time."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +53,9 @@ class House:
         Where other devices of the home network may come in; None on loopback alone.
     secret : bytes
         Of this process, for form tokens.
+    notes, papers, results, steps : Held
+        Last words by session; PDFs by what they say; results of jobs by what they were asked;
+        steps that can be taken back.
     """
 
     settings: Settings
@@ -61,7 +66,10 @@ class House:
     secret: bytes = b""
     jobs: Jobs = field(default_factory=Jobs)
     own: "tuple[Settings, Any] | None" = None
-    _notes: "OrderedDict[str, Note]" = field(default_factory=OrderedDict)
+    notes: Held[Note] = field(default_factory=lambda: Held(MOST_NOTES))
+    papers: Held[bytes] = field(default_factory=lambda: Held(MOST_PAPERS))
+    results: Held[Any] = field(default_factory=Held)
+    steps: Held[Any] = field(default_factory=lambda: Held(MOST_STEPS))
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     @contextmanager
@@ -88,25 +96,3 @@ class House:
             if self.own is not None:
                 self.settings, self.now_utc = self.own
                 self.own = None
-
-    def wall_words(self) -> str:
-        """Day and minute on the clock of the first wood, where a clock is pretended."""
-        if self.now_utc is None:
-            return ""
-        with self.bench() as bench:
-            wall = bench.wall_now()
-            zone = zone_label(bench.now_utc, bench.zone_of())
-            return f"{wall:%A} {wall.day} {wall:%B %Y}, {wall:%H:%M} {zone}"
-
-    def leave_note(self, session: str, note: Note) -> None:
-        """Keep a sentence for the session's next page."""
-        with self._lock:
-            self._notes[session] = note
-            self._notes.move_to_end(session)
-            while len(self._notes) > MOST_NOTES:
-                self._notes.popitem(last=False)
-
-    def take_note(self, session: str) -> Note | None:
-        """Take the sentence kept for a session, once."""
-        with self._lock:
-            return self._notes.pop(session, None)

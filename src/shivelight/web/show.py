@@ -1,8 +1,5 @@
 """Show one context as a page or as JSON: the frame, the theme, the last words, the language."""
 
-import datetime as dt
-import json
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -12,13 +9,16 @@ from urllib.parse import quote, urlencode
 from fastapi import Request, Response
 from fastapi.responses import HTMLResponse
 
-from shivelight.basis.records import to_plain
+from shivelight.basis.errors import ShivelightError
+from shivelight.basis.instants import zone_label
+from shivelight.basis.records import json_text, to_plain
 from shivelight.drawing.stand import stand_svg
 from shivelight.web import static
 from shivelight.web.house import House, Note
-from shivelight.web.theme import theme_of
+from shivelight.web.theme import is_before_dawn, theme_asked
 from shivelight.web.tokens import Visit
 from shivelight.web.worked_out import WORKED_OUT
+from shivelight.workbench.bench import Workbench
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -151,11 +151,6 @@ def _wrongs(plain: Any) -> Iterator[str]:
             yield from _wrongs(one)
 
 
-def json_text(value: object) -> str:
-    """Write a value as one JSON document; a number that is none becomes null."""
-    return json.dumps(_finite(to_plain(value)), ensure_ascii=False, allow_nan=False)
-
-
 def link(path: str, **query: object) -> str:
     """Write an address with its query, leaving out what is empty."""
     said = {key: str(value) for key, value in query.items() if value not in (None, "")}
@@ -187,27 +182,37 @@ def pages() -> "Environment":
 
 def _frame(request: Request, title: str) -> Frame:
     house, visit = house_of(request), visit_of(request)
+    theme, wall = _by_the_book(house, theme_asked(request, house))
     path = request.url.path
     first = "/" + path.strip("/").split("/")[0]
     return Frame(
         title=title,
-        theme=theme_of(request, house),
+        theme=theme,
         here=BELONGS.get(first, first),
         token=visit.form_token if visit else "",
-        note=house.take_note(visit.session) if visit else None,
-        wall=house.wall_words(),
+        note=house.notes.take(visit.session) if visit else None,
+        wall=wall,
         is_demo=house.is_demo,
         path=path + (f"?{request.url.query}" if request.url.query else ""),
     )
 
 
-def _finite(plain: Any) -> Any:
-    if isinstance(plain, Mapping):
-        return {str(name): _finite(one) for name, one in plain.items()}
-    if isinstance(plain, (list, tuple)):
-        return [_finite(one) for one in plain]
-    if isinstance(plain, float) and not math.isfinite(plain):
-        return None
-    if isinstance(plain, dt.time):
-        return plain.isoformat(timespec="minutes")
-    return plain
+def _by_the_book(house: House, theme: str) -> tuple[str, str]:
+    """Theme, and the clock where one is pretended; the book is opened once where it is needed.
+
+    A book that cannot be opened is what the page itself tells of; its frame does without.
+    """
+    if theme != "clock" and house.now_utc is None:
+        return theme, ""
+    try:
+        with house.bench() as bench:
+            if theme == "clock":
+                theme = "dim" if is_before_dawn(bench) else "paper"
+            return theme, _wall_words(bench) if house.now_utc is not None else ""
+    except ShivelightError:
+        return "paper" if theme == "clock" else theme, ""
+
+
+def _wall_words(bench: Workbench) -> str:
+    wall, zone = bench.wall_now(), zone_label(bench.now_utc, bench.zone_of())
+    return f"{wall:%A} {wall.day} {wall:%B %Y}, {wall:%H:%M} {zone}"

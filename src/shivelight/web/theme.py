@@ -22,27 +22,15 @@ EARLY = dt.time(8, 0)
 """Paper from here on where no wood says when the sun rises. A judgement."""
 
 
-def theme_of(request: Request, house: House) -> str:
-    """Theme of one answer.
-
-    Parameters
-    ----------
-    request : Request
-        Its cookie holds what was chosen by hand.
-    house : House
-        For the settings and the clock.
+def theme_asked(request: Request, house: House) -> str:
+    """Theme that was asked for: by hand in this browser, else by the settings.
 
     Returns
     -------
-    {"paper", "dim"}
+    {"paper", "dim", "clock"}
     """
     chosen = request.cookies.get(COOKIE, "")
-    if chosen not in THEMES:
-        chosen = house.settings.theme
-    if chosen != "clock":
-        return chosen
-    with house.bench() as bench:
-        return "dim" if is_before_dawn(bench) else "paper"
+    return chosen if chosen in THEMES else house.settings.theme
 
 
 def is_before_dawn(bench: Workbench) -> bool:

@@ -2,24 +2,19 @@
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from shivelight.basis.errors import BadInputError, MissingDataError, require_range
+from shivelight.basis.errors import BadInputError, require_range
 from shivelight.intake.pixels import read_pixels
 from shivelight.outing.pictures import Picture
 from shivelight.outing.surveys import KeptSurvey, with_element
 from shivelight.scene.elements import Trunk
-from shivelight.scene.from_photos import trunk_on_photo
-from shivelight.scene.photo_marks import TrunkMark
 from shivelight.workbench.bench import Workbench
-from shivelight.workbench.survey_given import PhotoGiven, view_of
 from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
 from shivelight.workbench.survey_photos import SurveyPhotosDesk
 
 WIDEST_PX = 1_200
 """No part is shown wider. [px]"""
-LEAST_ERROR_PX = 2.0
-"""Standard error of a mark on the whole picture, however near it is drawn (a judgement). [px]"""
 QUALITY = 88
 WHOLE_PIXELS = 60_000_000
 """Larger pictures are shown and measured made smaller."""
@@ -91,68 +86,37 @@ def part_jpeg(data: bytes, part: Part, *, width_px: int) -> bytes:
     return held.getvalue()
 
 
-def measure_marks(
-    data: bytes, marks: Sequence[TrunkMark], *, given: PhotoGiven, pixel_error_px: float
-) -> PhotoSurvey:
-    """Measure marked trunks with an error by how large the picture was drawn; nothing is kept.
-
-    Parameters
-    ----------
-    data : bytes
-        The whole file.
-    marks : sequence of TrunkMark
-        In pixels of the upright picture.
-    given : PhotoGiven
-        What the file does not tell.
-    pixel_error_px : float
-        Standard error of a mark, at least :data:`LEAST_ERROR_PX`. [px]
-
-    Raises
-    ------
-    UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
-        As :meth:`SurveyPhotosDesk.marks_on_photo`.
-    """
-    view, sentences = view_of(read_pixels(data, most=250_000), given)
-    view = replace(view, pixel_error_px=max(pixel_error_px, LEAST_ERROR_PX))
-    done, failed = [], []
-    for mark in marks:
-        try:
-            done.append(trunk_on_photo(mark, view))
-        except (BadInputError, MissingDataError) as why:
-            failed.append((mark.name, str(why)))
-    return PhotoSurvey(trunks=tuple(done), not_measured=tuple(failed), sentences=sentences)
+def photos_of(bench: Workbench) -> SurveyPhotosDesk:
+    """Give the desk of photographs over an open bench; apart, since it loads OpenCV."""
+    return SurveyPhotosDesk(bench.book, bench.settings, bench.now_utc)
 
 
-def measure_pair(
-    bench: Workbench,
-    both: tuple[bytes, bytes],
-    *,
-    step_m: float,
-    marks: Sequence[TrunkMark],
-    given: PhotoGiven,
-) -> PairSurvey:
-    """Measure two photographs that were taken with one lens, a step apart; nothing is kept.
+def take_trunks(
+    bench: Workbench, spot: str, found: PhotoSurvey | PairSurvey, *, how: str
+) -> tuple[KeptSurvey, KeptSurvey]:
+    """Put measured trunks into a survey; gives the survey before and after.
 
     Parameters
     ----------
     bench : Workbench
         With the book open.
-    both : (bytes, bytes)
-        The whole files; distances are from the camera of the first.
-    step_m : float
-        How far apart they were taken. [m]
-    marks : sequence of TrunkMark
-        Trunks on the first.
-    given : PhotoGiven
-        What neither file tells.
+    spot : str
+        Whose survey.
+    found : PhotoSurvey or PairSurvey
+        What was measured.
+    how : str
+        How, in words.
 
     Raises
     ------
-    UnreadableFileError, OutOfRangeError, MissingDataError, BadInputError
-        As :meth:`SurveyPhotosDesk.pair_of_photos`.
+    BadInputError
+        As :func:`with_trunks`, or with why nothing could be measured.
     """
-    desk = SurveyPhotosDesk(bench.book, bench.settings, bench.now_utc)
-    return desk.pair_of_photos(both[0], both[1], step_m=step_m, marks=marks, given=(given, given))
+    if not found.trunks:
+        raise BadInputError(" ".join(why for _, why in found.not_measured))
+    before = bench.kept_survey(spot)
+    bench.keep_survey(with_trunks(before, [one.trunk for one in found.trunks], how=how))
+    return before, bench.kept_survey(spot)
 
 
 def with_trunks(kept: KeptSurvey, trunks: Sequence[Trunk], *, how: str) -> KeptSurvey:

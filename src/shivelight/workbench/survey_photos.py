@@ -3,6 +3,7 @@
 import logging
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -30,6 +31,9 @@ from shivelight.workbench.survey_pairs import (
 STEP_ERROR_M = 0.02
 """Standard error of a step measured with a tape (a judgement). [m]"""
 
+LEAST_ERROR_PX = 2.0
+"""Standard error of a mark on the whole picture, however near it is drawn (a judgement). [px]"""
+
 _log = logging.getLogger(__name__)
 
 
@@ -37,7 +41,12 @@ class SurveyPhotosDesk(Desk):
     """Photographs, measured."""
 
     def marks_on_photo(
-        self, photo: bytes, marks: Sequence[TrunkMark], *, given: PhotoGiven | None = None
+        self,
+        photo: bytes,
+        marks: Sequence[TrunkMark],
+        *,
+        given: PhotoGiven | None = None,
+        pixel_error_px: float = LEAST_ERROR_PX,
     ) -> PhotoSurvey:
         """Measure trunks marked on one photograph; nothing is kept.
 
@@ -49,6 +58,8 @@ class SurveyPhotosDesk(Desk):
             In pixels of the upright picture.
         given : PhotoGiven, optional
             What the file does not tell.
+        pixel_error_px : float
+            Standard error of a mark; never taken for less than :data:`LEAST_ERROR_PX`. [px]
 
         Raises
         ------
@@ -57,6 +68,7 @@ class SurveyPhotosDesk(Desk):
             one trunk is said beside it and does not hold up the others.
         """
         view, sentences = view_of(read_pixels(photo, most=250_000), given or PhotoGiven())
+        view = replace(view, pixel_error_px=max(pixel_error_px, LEAST_ERROR_PX))
         done, failed = [], []
         for mark in marks:
             try:

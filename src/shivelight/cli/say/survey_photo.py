@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from shivelight.cli.say.words import Instant, blocks, item, lines, para
+from shivelight.cli.say.words import blocks, item, lines, para
 from shivelight.drawing.tables import table
 from shivelight.scene.from_photos import MeasuredTrunk
-from shivelight.scene.offset import Offset
+from shivelight.workbench.photo_after import After
 from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
 
 _HEADS = ("trunk", "distance", "off the axis", "width", "measured by")
@@ -40,36 +40,6 @@ class Told:
     kept: tuple[str, ...]
     distances: tuple[Distance, ...]
     found: PhotoSurvey | PairSurvey
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class After:
-    """How far from the wished place a photograph was taken.
-
-    Attributes
-    ----------
-    spot : str
-        Where.
-    stand_utc : datetime64 or None
-        When the wished stand was taken; None where the mark is the wished place.
-    wished_right_m, wished_forward_m : float
-        The wished place from the mark. [m]
-    told_by, not_surveyed : tuple of str
-        Marked trunks that told it, and those that the survey does not hold.
-    offset : Offset
-        From the wished place.
-    words : str
-        The same in a sentence.
-    """
-
-    spot: str
-    stand_utc: Instant | None
-    wished_right_m: float
-    wished_forward_m: float
-    told_by: tuple[str, ...]
-    not_surveyed: tuple[str, ...]
-    offset: Offset
-    words: str
 
 
 def distance_of(one: MeasuredTrunk) -> Distance:

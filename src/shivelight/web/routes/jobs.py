@@ -15,7 +15,7 @@ def job(request: Request, name: str) -> Response:
     house, visit = house_of(request), visit_of(request)
     state = house.jobs.state(name)
     if wants_json(request) and state.state == "done" and visit is not None:
-        house.leave_note(visit.session, Note(words=state.words))  # its page goes on at once
+        house.notes.keep(visit.session, Note(words=state.words))  # its page goes on at once
     return show(request, "job.html.j2", state, title=state.what)
 
 

@@ -1,7 +1,8 @@
 """Kit: what is in the bag."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
@@ -12,6 +13,7 @@ from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Form, Typed, go, writes, wrong_of
 from shivelight.web.house import Undo
 from shivelight.web.show import house_of, show
+from shivelight.workbench.bench import Workbench
 from shivelight.workbench.fields.field import Field
 from shivelight.workbench.fields.kit import BODY, LENS, NAME
 
@@ -37,33 +39,45 @@ def kit(request: Request) -> Response:
 @router.post("/kit/body", **writes(NAME, BODY))
 def add_body(request: Request, typed: Typed) -> Response:
     """Put a body into the kit."""
-    try:
-        said = read_boxes(NAME + BODY, typed, asked=ASKED_BODY)
+
+    def put_in(bench: Workbench, said: dict[str, Any]) -> None:
         width_mm, height_mm = said.pop("sensor")
-        made = Body(sensor_width_mm=width_mm, sensor_height_mm=height_mm, **said)
-        with house_of(request).bench() as bench:
-            bench.add_body(made)
-    except REFUSALS as why:
-        page = _page(request, body=_Sent(typed=typed, wrong=wrong_of(why)))
-        return show(request, "kit.html.j2", page, title="Kit", status=status_of(why))
-    undo = Undo(path="/kit/drop", boxes={"name": made.name})
-    return go(request, "/kit", f"{made.name} is in the kit.", undo=undo)
+        bench.add_body(Body(sensor_width_mm=width_mm, sensor_height_mm=height_mm, **said))
+
+    return _added(request, typed, put_in, table=NAME + BODY, asked=ASKED_BODY, kind="body")
 
 
 @router.post("/kit/lens", **writes(NAME, LENS))
 def add_lens(request: Request, typed: Typed) -> Response:
     """Put a lens into the kit."""
-    try:
-        said = read_boxes(NAME + LENS, typed, asked=ASKED_LENS)
+
+    def put_in(bench: Workbench, said: dict[str, Any]) -> None:
         shortest_mm, longest_mm = said.pop("focal")
-        made = KitLens(shortest_mm=shortest_mm, longest_mm=longest_mm, **said)
+        bench.add_lens(KitLens(shortest_mm=shortest_mm, longest_mm=longest_mm, **said))
+
+    return _added(request, typed, put_in, table=NAME + LENS, asked=ASKED_LENS, kind="lens")
+
+
+def _added(
+    request: Request,
+    typed: Typed,
+    put_in: Callable[[Workbench, dict[str, Any]], None],
+    *,
+    table: tuple[Field, ...],
+    asked: frozenset[str],
+    kind: str,
+) -> Response:
+    """Put one thing in, or show its form again with what was refused."""
+    try:
+        said = read_boxes(table, typed, asked=asked)
+        name = said["name"]
         with house_of(request).bench() as bench:
-            bench.add_lens(made)
+            put_in(bench, said)
     except REFUSALS as why:
-        page = _page(request, lens=_Sent(typed=typed, wrong=wrong_of(why)))
+        page = _page(request, **{kind: _Sent(typed=typed, wrong=wrong_of(why))})
         return show(request, "kit.html.j2", page, title="Kit", status=status_of(why))
-    undo = Undo(path="/kit/drop", boxes={"name": made.name})
-    return go(request, "/kit", f"{made.name} is in the kit.", undo=undo)
+    undo = Undo(path="/kit/drop", boxes={"name": name})
+    return go(request, "/kit", f"{name} is in the kit.", undo=undo)
 
 
 @router.post("/kit/drop", **writes(NAME))

@@ -13,7 +13,7 @@ from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Form, Typed, go, writes, wrong_of
 from shivelight.web.house import Undo
 from shivelight.web.routes.spots_undo import put_back as put_spot_back
-from shivelight.web.routes.woods_undo import stash_of
+from shivelight.web.routes.undo import undo_by, unless_changed
 from shivelight.web.show import house_of, link, show
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.fields.elements import MEASURED
@@ -126,16 +126,15 @@ def _done(
 
 def put_back(request: Request, before: MarkAnchors, after: MarkAnchors) -> Undo:
     """Write the form that makes the anchors of a mark again what they were."""
-
-    def back(bench: Workbench) -> str:
-        if bench.mark(before.spot).anchors != after:
-            raise BadInputError(
-                f"The mark of {before.spot} was changed again since; nothing was taken back."
-            )
-        put_mark_back(bench, before)
-        return f"The mark of {before.spot} is as it was."
-
-    return stash_of(request).keep(back, link("/marks", spot=before.spot))
+    spot = before.spot
+    back = unless_changed(
+        lambda bench: bench.mark(spot).anchors,
+        after,
+        lambda bench: put_mark_back(bench, before),
+        refusal=f"The mark of {spot} was changed again since; nothing was taken back.",
+        words=f"The mark of {spot} is as it was.",
+    )
+    return undo_by(request, back, link("/marks", spot=spot))
 
 
 def _shown(

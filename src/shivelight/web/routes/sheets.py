@@ -22,7 +22,7 @@ from shivelight.web.contexts.sheets import (
     zone_words,
 )
 from shivelight.web.errors import status_of
-from shivelight.web.files import file_answer, paper_key, papers_of, whole_page
+from shivelight.web.files import file_answer, paper_key, paper_made, whole_page
 from shivelight.web.forms import REFUSALS, Form, Typed, go, writes, wrong_of
 from shivelight.web.house import Undo
 from shivelight.web.jobs import Progress
@@ -97,7 +97,7 @@ def printed(request: Request, day: str = "", save: str = "") -> Response:
     """Give the A4 that was made."""
     with house_of(request).bench() as bench:
         at = _day(bench, day)
-        data = papers_of(request).get(paper_key(bench.sheet_page(at)))
+        data = paper_made(request, paper_key(bench.sheet_page(at)))
     return file_answer(data, PDF, f"morning-sheet-{at}.pdf", save=bool(save))
 
 
@@ -179,7 +179,7 @@ def card_printed(request: Request, day: str = "", let_out: str = "", save: str =
     with house_of(request).bench() as bench:
         at = _day(bench, day)
         key = paper_key(bench.word_page(at, let_out=_names(let_out)))
-    data = papers_of(request).get(key)
+    data = paper_made(request, key)
     return file_answer(data, PDF, f"leave-word-{at}.pdf", save=bool(save))
 
 
@@ -206,9 +206,7 @@ def _sheet(request: Request, bench: Workbench, day: dt.date) -> SheetPage:
         return unjudged_sheet(day, said)
     stale = next((one.stale for one in bench.week().mornings if one.day == day), "")
     key = paper_key(bench.sheet_page(day))
-    return sheet_page(
-        context, outing=bench.outing(day), stale=stale, paper=papers_of(request).has(key)
-    )
+    return sheet_page(context, outing=bench.outing(day), stale=stale, paper=_is_made(request, key))
 
 
 def _word(
@@ -247,7 +245,7 @@ def _word(
     return word_page(
         day, zone, form, card=bench.word_card(day, let_out=let_out),
         text=bench.word_text(day, let_out=let_out), let_out=let_out,
-        paper=papers_of(request).has(key), early=early,
+        paper=_is_made(request, key), early=early,
     )  # fmt: skip
 
 
@@ -289,8 +287,9 @@ def _print(
     request: Request, what: str, key: str, make: Callable[[Workbench], bytes], *, then: str
 ) -> Response:
     """Start making a PDF, and go to the page of that job."""
-    house, papers = house_of(request), papers_of(request)
-    if papers.has(key):
+    house = house_of(request)
+    papers = house.papers
+    if papers.get(key) is not None:
         return go(request, then)
 
     def work(progress: Progress) -> str:
@@ -302,3 +301,7 @@ def _print(
 
     state = house.jobs.start(what, work, then=then, key=f"paper-{key[:12]}")
     return go(request, link("/job", name=state.name))
+
+
+def _is_made(request: Request, key: str) -> bool:
+    return house_of(request).papers.get(key) is not None

@@ -1,12 +1,13 @@
 """Where to stand at a spot: looked for by a job where it takes long, kept and dropped again."""
 
 from dataclasses import replace
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import HTMLResponse
 
-from shivelight.basis.errors import BadInputError, NotFoundError, ShivelightError
+from shivelight.basis.errors import NotFoundError, ShivelightError
+from shivelight.basis.records import json_text
 from shivelight.outing.surveys import KeptFraming, KeptStand
 from shivelight.scene.framing import Framing, Reach
 from shivelight.web.boxes import read_boxes
@@ -16,12 +17,11 @@ from shivelight.web.contexts.stand_list import stands_page
 from shivelight.web.contexts.stand_wishes import FIELDS
 from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Typed, go, writes, wrong_of
-from shivelight.web.held import held_of
 from shivelight.web.jobs import Progress
 from shivelight.web.routes import stand_layers
 from shivelight.web.routes.stand_page import Moved, Sent, page_of
-from shivelight.web.routes.woods_undo import stash_of
-from shivelight.web.show import house_of, json_text, link, pages, show, wants_json
+from shivelight.web.routes.undo import undo_by, unless_changed
+from shivelight.web.show import house_of, link, pages, show, wants_json
 from shivelight.workbench import stand_view
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.fields.stand import wished
@@ -30,49 +30,26 @@ from shivelight.workbench.stand_found import StandFound
 router = APIRouter()
 router.include_router(stand_layers.router)
 UNMOVED, UNSENT = Moved(), Sent()
+Asked = Annotated[Moved, Depends()]
+"""The place, lens and aim that an address asks for, each as typed."""
 PATIENCE_S = 0.5
 """A search that is longer is a job of its own page."""
 PATIENCE_JSON_S = 20.0
 
 
 @router.get("/stand")
-def stand(
-    request: Request,
-    spot: str = "",
-    *,
-    number: int = 1,
-    x: str = "",
-    y: str = "",
-    z: str = "",
-    focal: str = "",
-    off: str = "",
-    pitch: str = "",
-    mist: str = "",
-) -> Response:
+def stand(request: Request, moved: Asked, spot: str = "", number: int = 1) -> Response:
     """Show where to stand at a spot; without one, the spots that have a survey."""
     if not spot:
         with house_of(request).bench() as bench:
             listed = stands_page(bench)
         return show(request, "stands.html.j2", listed, title="Stand point")
-    moved = Moved(x=x, y=y, z=z, focal=focal, off=off, pitch=pitch, mist=mist)
     return _shown(request, spot, number=number, moved=moved)
 
 
 @router.get("/stand/frame")
-def frame(
-    request: Request,
-    spot: str,
-    *,
-    x: str = "",
-    y: str = "",
-    z: str = "",
-    focal: str = "",
-    off: str = "",
-    pitch: str = "",
-    mist: str = "",
-) -> Response:
+def frame(request: Request, moved: Asked, spot: str) -> Response:
     """Draw the frame from one place, as a piece of the page."""
-    moved = Moved(x=x, y=y, z=z, focal=focal, off=off, pitch=pitch, mist=mist)
     with house_of(request).bench() as bench:
         shown = frame_at(bench, spot, moved)
     if wants_json(request):
@@ -95,13 +72,14 @@ def wish(request: Request, typed: Typed) -> Response:
         sent = Sent(typed=typed, wrong=wrong_of(why))
         return _shown(request, spot, sent=sent, status=status_of(why))
 
-    def back(bench: Workbench) -> str:
-        if bench.framing_of(spot) != after:
-            raise BadInputError(f"The wishes of {spot} were changed again since.")
-        bench.wish_framing(spot, before.framing, before.reach)
-        return "The wishes are as they were."
-
-    undo = stash_of(request).keep(back, link("/stand", spot=spot)) if before != after else None
+    back = unless_changed(
+        lambda bench: bench.framing_of(spot),
+        after,
+        lambda bench: bench.wish_framing(spot, before.framing, before.reach),
+        refusal=f"The wishes of {spot} were changed again since.",
+        words="The wishes are as they were.",
+    )
+    undo = undo_by(request, back, link("/stand", spot=spot)) if before != after else None
     return go(request, link("/stand", spot=spot), "The wishes are kept.", undo=undo)
 
 
@@ -112,7 +90,7 @@ def keep(request: Request, typed: Typed) -> Response:
     if not number.isascii() or not number.isdigit() or len(number) > 3:
         raise NotFoundError(f"There is no stand of number {number[:20]!r}.")
     with house_of(request).bench() as bench:
-        held = held_of(request).get(stand_view.fingerprint(bench, bench.spot(spot).name))
+        held = house_of(request).results.get(stand_view.fingerprint(bench, bench.spot(spot).name))
         found = held if isinstance(held, StandFound) else bench.find_stand(spot)
         kept = stand_view.take_stand(bench, found, int(number))
 
@@ -121,7 +99,7 @@ def keep(request: Request, typed: Typed) -> Response:
         return "That stand is not kept any more."
 
     there = link("/stand", spot=kept.spot)
-    undo = stash_of(request).keep(back, there)
+    undo = undo_by(request, back, there)
     return go(request, there, f"Kept: {kept.words}", undo=undo)
 
 
@@ -138,7 +116,7 @@ def drop(request: Request, typed: Typed) -> Response:
         return f"Kept again: {kept.words}"
 
     there = link("/stand", spot=spot)
-    undo = stash_of(request).keep(back, there)
+    undo = undo_by(request, back, there)
     return go(request, there, "That stand is not kept any more.", undo=undo)
 
 
@@ -161,7 +139,8 @@ def _shown(
     status: int = 200,
 ) -> Response:
     """Show the page, or go to the job that looks for the answer first."""
-    house, held = house_of(request), held_of(request)
+    house = house_of(request)
+    held = house.results
     with house.bench() as bench:
         name = bench.spot(spot).name
         many = len(bench.kept_survey(name).survey.trunks) > 1
@@ -190,9 +169,9 @@ def _look(request: Request, spot: str, key: str, progress: Progress) -> str:
         with house_of(request).bench() as bench:
             found: Any = bench.find_stand(spot)
     except ShivelightError as why:
-        held_of(request).keep(key, why)
+        house_of(request).results.keep(key, why)
         return str(why)
-    held_of(request).keep(key, found)
+    house_of(request).results.keep(key, found)
     best = found.answer.answers
     return best[0].go if best else "No place here clears it."
 

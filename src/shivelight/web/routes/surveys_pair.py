@@ -14,10 +14,9 @@ from shivelight.web.contexts.surveys_pair import KEYS, PairPage, pair_form, pair
 from shivelight.web.contexts.surveys_photo import measured_words
 from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Typed, go, uploads, writes, wrong_of
-from shivelight.web.held import held_of
 from shivelight.web.jobs import Progress
 from shivelight.web.routes.spots_pictures import picture_number
-from shivelight.web.routes.surveys_photo import given_from, take_trunks
+from shivelight.web.routes.surveys_photo import given_from
 from shivelight.web.routes.surveys_undo import put_back
 from shivelight.web.show import house_of, link, show
 from shivelight.workbench import picture_marks, read
@@ -46,7 +45,8 @@ def pair(
 @router.post("/survey/pair", **writes(more=("spot", *KEYS)))
 def measure(request: Request, typed: Typed) -> Response:
     """Measure two kept pictures, as a job."""
-    house, held = house_of(request), held_of(request)
+    house = house_of(request)
+    held = house.results
     try:
         with house.bench() as bench:
             spot = bench.spot(typed.get("spot", "")).name
@@ -75,12 +75,14 @@ def measure(request: Request, typed: Typed) -> Response:
 @router.post("/survey/pair/take", **writes(more=("spot", "result")))
 def take(request: Request, typed: Typed) -> Response:
     """Take what two pictures told into the survey."""
-    found = held_of(request).get(typed.get("result", ""))
+    found = house_of(request).results.get(typed.get("result", ""))
     if not isinstance(found, PairSurvey) or not found.trunks:
         raise NotFoundError("What these two told is no longer held; measure them again.")
     with house_of(request).bench() as bench:
         spot = bench.spot(typed.get("spot", "")).name
-        before, after = take_trunks(bench, spot, found, how="on two pictures a step apart")
+        before, after = picture_marks.take_trunks(
+            bench, spot, found, how="on two pictures a step apart"
+        )
     count = len(found.trunks)
     words = f"{count} trunk{' is' if count == 1 else 's are'} in the survey of {spot}."
     there = link("/survey", spot=spot)
@@ -120,8 +122,8 @@ def _work(
     marks = read_marks(typed.get("marks", ""))
     a, b = (picture_marks.file_of(bench, picture_number(one))[1] for one in numbers)
 
-    return lambda bench: picture_marks.measure_pair(
-        bench, (a, b), step_m=step_m, marks=marks, given=given
+    return lambda bench: picture_marks.photos_of(bench).pair_of_photos(
+        a, b, step_m=step_m, marks=marks, given=(given, given)
     )
 
 
@@ -137,7 +139,7 @@ def _show(
     with house_of(request).bench() as bench:
         known = bench.spot(spot)
         pictures = bench.pictures_of(known.name)
-    found = held_of(request).get(result) if result else None
+    found = house_of(request).results.get(result) if result else None
     measured = measured_words(found) if isinstance(found, PairSurvey) else None
     form = pair_form(known.name, typed, wrong or {}, known.lens_height_m)
     numbers = [str(one.id) for one in pictures]

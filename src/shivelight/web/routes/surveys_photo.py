@@ -7,7 +7,6 @@ from fastapi import APIRouter, Request, Response
 
 from shivelight.basis.errors import BadInputError, OutOfRangeError
 from shivelight.outing.pictures import Picture
-from shivelight.outing.surveys import KeptSurvey
 from shivelight.scene.elements import Slope
 from shivelight.web.contexts.surveys_marks import (
     KEYS,
@@ -34,7 +33,7 @@ from shivelight.web.show import house_of, link, show
 from shivelight.workbench import picture_marks, read
 from shivelight.workbench.bench import Workbench
 from shivelight.workbench.survey_given import LENS_HEIGHT_M, PhotoGiven
-from shivelight.workbench.survey_pairs import PairSurvey, PhotoSurvey
+from shivelight.workbench.survey_pairs import PhotoSurvey
 from shivelight.workbench.typed_marks import read_marks
 
 router = APIRouter()
@@ -108,31 +107,20 @@ def _measured(bench: Workbench, spot: str, held: Picture, draft: MarksDraft) -> 
     given = given_from(draft, bench.kept_survey(spot).survey.slope)
     _, data = picture_marks.file_of(bench, held.id)
     error_px = tap_error_px(held, draft)
-    return picture_marks.measure_marks(data, marks, given=given, pixel_error_px=error_px)
+    photos = picture_marks.photos_of(bench)
+    return photos.marks_on_photo(data, marks, given=given, pixel_error_px=error_px)
 
 
 def _take(request: Request, bench: Workbench, marked: tuple[str, Picture, MarksDraft]) -> Response:
     """Take what is measured into the survey; trunks of the same name are measured anew."""
     spot, held, _ = marked
     found = _measured(bench, *marked)
-    if not found.trunks:
-        raise BadInputError(" ".join(why for _, why in found.not_measured))
-    before, after = take_trunks(bench, spot, found, how=f"on picture {held.id}")
+    before, after = picture_marks.take_trunks(bench, spot, found, how=f"on picture {held.id}")
     left = "".join(f" {why}" for _, why in found.not_measured)
     count = "1 trunk is" if len(found.trunks) == 1 else f"{len(found.trunks)} trunks are"
     words = f"{count} in the survey of {spot}, measured on picture {held.id}.{left}"
     there = link("/survey", spot=spot)
     return go(request, there, words, undo=put_back(request, before, after))
-
-
-def take_trunks(
-    bench: Workbench, spot: str, found: PhotoSurvey | PairSurvey, *, how: str
-) -> tuple[KeptSurvey, KeptSurvey]:
-    """Put measured trunks into a survey; gives the survey before and after."""
-    before = bench.kept_survey(spot)
-    made = picture_marks.with_trunks(before, [one.trunk for one in found.trunks], how=how)
-    bench.keep_survey(made)
-    return before, bench.kept_survey(spot)
 
 
 def given_from(draft: MarksDraft, slope: Slope) -> PhotoGiven:

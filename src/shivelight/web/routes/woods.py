@@ -12,10 +12,9 @@ from shivelight.web.routes import (
     woods_facts,
     woods_outline,
     woods_raster,
-    woods_undo,
 )
+from shivelight.web.routes.undo import undo_by
 from shivelight.web.routes.woods_page import Sent, show_wood
-from shivelight.web.routes.woods_undo import stash_of
 from shivelight.web.show import house_of, link, show
 from shivelight.workbench.bench import Workbench
 
@@ -67,9 +66,9 @@ def remove(request: Request, typed: Typed) -> Response:
         bench.add_wood(before)
         return f"{before.name} is in the book again."
 
-    undo = stash_of(request).keep(back, link("/wood", name=before.name))
+    undo = undo_by(request, back, link("/wood", name=before.name))
     return go(request, "/woods", f"{before.name} is out of the book.", undo=undo)
 
 
-for part in (woods_edit, woods_facts, woods_outline, woods_raster, woods_undo):
+for part in (woods_edit, woods_facts, woods_outline, woods_raster):
     router.include_router(part.router)

@@ -21,7 +21,8 @@ from shivelight.web.contexts.woods_edit import change_wood, new_wood, points_pag
 from shivelight.web.contexts.woods_fields import ASKED, NAME, wood_from
 from shivelight.web.counted import MB
 from shivelight.web.forms import REFUSALS, Typed, go, uploads, writes, wrong_of
-from shivelight.web.routes.woods_undo import Back, put_back, stash_of
+from shivelight.web.routes.undo import Back, undo_by
+from shivelight.web.routes.woods_undo import put_back
 from shivelight.web.show import house_of, link, show
 from shivelight.workbench import read
 from shivelight.workbench.bench import Workbench
@@ -57,7 +58,7 @@ def add(request: Request, typed: Typed) -> Response:
     except REFUSALS as why:
         page = new_wood(zone_name="", typed=typed, wrong=_beside(why))
         return show(request, "wood_edit.html.j2", page, title="A new wood", status=422)
-    undo = stash_of(request).keep(_taken_out(wood), "/woods")
+    undo = undo_by(request, _taken_out(wood), "/woods")
     there = link("/wood", name=wood.name)
     return go(request, there, f"{wood.name} is in the book.", undo=undo)
 

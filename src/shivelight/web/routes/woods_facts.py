@@ -14,8 +14,9 @@ from shivelight.web.boxes import RefusedError, read_boxes
 from shivelight.web.contexts.woods_fields import FACT, NAME, SEASON
 from shivelight.web.errors import status_of
 from shivelight.web.forms import REFUSALS, Typed, go, writes, wrong_of
+from shivelight.web.routes.undo import undo_by
 from shivelight.web.routes.woods_page import Sent, show_wood
-from shivelight.web.routes.woods_undo import put_back, stash_of
+from shivelight.web.routes.woods_undo import put_back
 from shivelight.web.show import house_of, link
 from shivelight.workbench.bench import Workbench
 
@@ -137,7 +138,7 @@ def note_season(request: Request, typed: Typed) -> Response:
         sent = Sent(form="season", typed=typed, wrong=wrong_of(why))
         return show_wood(request, name, sent, status=status_of(why))
     words = f"Noted for {date_words(note.day)}."
-    undo = stash_of(request).keep(_forget(wood, note), link("/wood", name=wood.name))
+    undo = undo_by(request, _forget(wood, note), link("/wood", name=wood.name))
     return go(request, link("/wood", name=wood.name), words, undo=undo if is_new else None)
 
 
@@ -150,7 +151,7 @@ def drop_season(request: Request, typed: Typed) -> Response:
         wood = bench.wood(name).wood
         bench.drop_season_note(wood.name, note)
     there = link("/wood", name=wood.name)
-    undo = stash_of(request).keep(_note_again(wood, note), there)
+    undo = undo_by(request, _note_again(wood, note), there)
     return go(request, there, f"The note of {date_words(note.day)} is dropped.", undo=undo)
 
 

@@ -16,8 +16,8 @@ from shivelight.web.contexts.woods_raster import raster_page
 from shivelight.web.counted import MB
 from shivelight.web.forms import Typed, go, uploads, writes
 from shivelight.web.jobs import Progress
+from shivelight.web.routes.undo import Back, undo_by
 from shivelight.web.routes.woods_page import raster_shown
-from shivelight.web.routes.woods_undo import Back, stash_of
 from shivelight.web.show import house_of, link, show
 from shivelight.workbench.bench import Workbench
 
@@ -66,7 +66,7 @@ def detach(request: Request, typed: Typed) -> Response:
         left = bench.detach_raster(name, Path(file).name)
     gone = [note for note in before.rasters if note not in left]
     there = link("/wood", name=before.wood.name)
-    undo = stash_of(request).keep(_laid_again(before.wood.name, gone), there)
+    undo = undo_by(request, _laid_again(before.wood.name, gone), there)
     words = f"{file} no longer lies under {before.wood.name}; the file is still there."
     return go(request, there, words, undo=undo)
 
